@@ -1,0 +1,1 @@
+"""The car catalogue: bodies, zones, the checks to make there, and the steel plan's coordinates."""

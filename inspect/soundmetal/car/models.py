@@ -1,0 +1,119 @@
+"""The car catalogue as data models: what a zone is, where it lies on the steel plan, what a body is made of."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from soundmetal.record.terms import Check, Mounting, Structure
+
+Point = tuple[float, float]
+
+
+class Role(StrEnum):
+    """What a zone does for the car."""
+
+    SKIN = "skin"
+    INNER = "inner"
+    FLOOR = "floor"
+    LOAD_BEARING = "load-bearing"
+
+
+class Construction(StrEnum):
+    """How the steel of a zone is put together; rules what may be hidden."""
+
+    OPEN_SKIN = "open skin"
+    LAPPED_SEAM = "lapped seam"
+    CLOSED_BOX = "closed box"
+
+
+class Shape(StrEnum):
+    """How the sheet of a zone is formed."""
+
+    FLAT = "flat"
+    SINGLE_CURVE = "single curve"
+    COMPOUND = "compound"
+
+
+class Frozen(BaseModel):
+    """Base of the catalogue's models."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Thickness(Frozen):
+    """Nominal thickness of a zone's steel and where that figure is from."""
+
+    mm: Annotated[float, Field(gt=0.3, lt=12)]
+    source: str
+    confidence: str
+
+
+class ZonePlan(Frozen):
+    """A zone's shape on the steel plan: a closed polygon in mm, x from the front bumper to the rear, y to the right."""
+
+    strip: Annotated[str, Field(pattern="^(body|frame)$")] = "body"
+    polygon: Annotated[tuple[Point, ...], Field(min_length=3)]
+    label: Point | None = None
+
+
+class Zone(Frozen):
+    """One named place on one body, with steel of its own."""
+
+    id: str
+    names: dict[str, str]
+    plain: dict[str, str]
+    role: Role
+    construction: Construction
+    shape: Shape
+    thickness: Thickness
+    size_mm: tuple[float, float]
+    edges: Annotated[int, Field(ge=0, le=4)]
+    separable: bool
+    frame_part: bool
+    visible: bool
+    mountings: tuple[Mounting, ...]
+    access: str
+    access_hours: tuple[float, float, float]
+    checks: tuple[Check, ...]
+    plan: ZonePlan
+
+    @property
+    def area_mm2(self) -> float:
+        """Typical area of the zone's steel."""
+        return self.size_mm[0] * self.size_mm[1]
+
+    def name(self, language: str) -> str:
+        """Trade name in the reader's language, English where there is none."""
+        return self.names.get(language, self.names["en"])
+
+    def plain_words(self, language: str) -> str:
+        """One line that tells somebody outside the trade what this part is."""
+        return self.plain.get(language, self.plain["en"])
+
+
+class Outline(Frozen):
+    """A thin line on the plan that is no zone: glass, engine bay, wheel, fold line."""
+
+    strip: Annotated[str, Field(pattern="^(body|frame)$")] = "body"
+    points: tuple[Point, ...]
+    closed: bool = False
+    kind: Annotated[str, Field(pattern="^(fold|opening|wheel|caption)$")]
+    text: dict[str, str] = Field(default_factory=dict)
+
+
+class Body(Frozen):
+    """One body on one structure, with all its zones in the order of a walk round the car."""
+
+    id: str
+    structure: Structure
+    names: dict[str, str]
+    zones: tuple[Zone, ...]
+    outlines: tuple[Outline, ...] = ()
+
+    @property
+    def by_id(self) -> dict[str, Zone]:
+        """Zones by their id."""
+        return {zone.id: zone for zone in self.zones}

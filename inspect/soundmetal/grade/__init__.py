@@ -1,0 +1,1 @@
+"""How bad each place is, by rules that name themselves."""

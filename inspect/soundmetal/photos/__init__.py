@@ -1,0 +1,1 @@
+"""Photographs: found, read, placed in zones, copied upright and without metadata."""

@@ -1,0 +1,255 @@
+"""The record of one inspection: what `inspection.yaml` holds. Frozen; unknown keys are errors."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Annotated, Literal, Self
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from soundmetal.record.quantities import AreaMm2, LengthMm, SizeMm
+from soundmetal.record.terms import (
+    Aim,
+    Basis,
+    Check,
+    CheckResult,
+    Corrosivity,
+    Gauge,
+    MarkKind,
+    Mounting,
+    NotSeenWhy,
+    Paper,
+    Probe,
+    RepairKind,
+    RepairState,
+    Reply,
+    Seen,
+    Structure,
+    Surface,
+    Units,
+)
+from soundmetal.record.vin import readable_identification
+
+Text = Annotated[str, Field(max_length=4000)]
+Name = Annotated[str, Field(max_length=200)]
+FindingId = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_-]{0,15}$")]
+Share = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
+Relative = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
+
+
+class Written(BaseModel):
+    """Base of all that people write: frozen, no unknown keys, blanks round the text dropped."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
+
+
+class Odometer(Written):
+    """Distance shown, with its unit; `reliable` is false when it has gone round or was swapped."""
+
+    value: Annotated[int, Field(ge=0, le=9_999_999)]
+    unit: Literal["mi", "km"]
+    reliable: bool = True
+
+
+class Vehicle(Written):
+    """The car."""
+
+    year: Annotated[int, Field(ge=1885, le=2100)] | None = None
+    make: Name = ""
+    model: Name = ""
+    body: Name
+    structure: Structure
+    colour: Name = ""
+    odometer: Odometer | None = None
+    identification: Annotated[str, Field(max_length=60)] = ""
+
+    @model_validator(mode="after")
+    def _identification_is_readable(self) -> Self:
+        readable_identification(self.identification)
+        return self
+
+
+class Owner(Written):
+    """Who decides about the money."""
+
+    name: Name = ""
+    phone: Name = ""
+    email: Name = ""
+
+
+class Reading(Written):
+    """One thickness reading on the steel."""
+
+    thickness: LengthMm
+    method: Gauge
+    surface: Surface
+    note: Text = ""
+
+
+class CoatingReading(Written):
+    """One reading of everything that lies above the steel."""
+
+    thickness: LengthMm
+    note: Text = ""
+
+
+class ZoneCheck(Written):
+    """The questions put to one zone, and what they gave. `all` answers those not named."""
+
+    all: CheckResult | None = None
+    look: CheckResult | None = None
+    tap: CheckResult | None = None
+    probe: CheckResult | None = None
+    magnet: CheckResult | None = None
+    gauge: CheckResult | None = None
+    drain: CheckResult | None = None
+    coating: tuple[CoatingReading, ...] = ()
+    note: Text = ""
+
+    def result(self, check: Check) -> CheckResult:
+        """Give what one check gave; not done unless it was written down."""
+        own: CheckResult | None = getattr(self, check.value)
+        return own or self.all or CheckResult.NOT_DONE
+
+
+class NotSeen(Written):
+    """A zone that nobody saw, and why."""
+
+    zone: Name
+    why: NotSeenWhy
+    note: Text = ""
+
+
+class NearMounting(Written):
+    """The nearest mounting, and how far the rust is from it (edge to edge)."""
+
+    kind: Mounting
+    distance: LengthMm
+
+
+class EarlierRepair(Written):
+    """What somebody did here before."""
+
+    kind: RepairKind
+    state: RepairState
+    over_hole: bool = False
+    note: Text = ""
+
+
+class CallOut(Written):
+    """A mark on a photograph, in parts of the upright picture: 0,0 top left, 1,1 bottom right.
+
+    Points: one for `point` and `circle` (with `radius`, in parts of the picture's width), two for `box`, `arrow`
+    (tail, then head) and `line`, three or more for `polygon`. `length` is what a `line` was measured to be.
+    """
+
+    kind: MarkKind
+    points: Annotated[tuple[tuple[Relative, Relative], ...], Field(min_length=1, max_length=200)]
+    radius: Annotated[float, Field(gt=0, le=1)] | None = None
+    length: LengthMm | None = None
+    text: Annotated[str, Field(max_length=120)] = ""
+
+    @model_validator(mode="after")
+    def _points_fit_the_kind(self) -> Self:
+        exact = {MarkKind.POINT: 1, MarkKind.CIRCLE: 1, MarkKind.BOX: 2, MarkKind.ARROW: 2, MarkKind.LINE: 2}
+        count = len(self.points)
+        if self.kind is MarkKind.POLYGON:
+            if count < 3:
+                raise ValueError(f"a polygon needs three points or more, not {count}")
+        elif count != exact[self.kind]:
+            raise ValueError(f"a {self.kind.value} needs {exact[self.kind]} point(s), not {count}")
+        if self.kind is MarkKind.CIRCLE and self.radius is None:
+            raise ValueError("a circle needs a radius, in parts of the picture's width")
+        return self
+
+
+class PhotoUse(Written):
+    """A photograph that shows a finding, with its call-outs."""
+
+    file: Name
+    marks: tuple[CallOut, ...] = ()
+    caption: Annotated[str, Field(max_length=300)] = ""
+
+
+class Finding(Written):
+    """One place in a zone where the steel has rusted, or was repaired."""
+
+    id: FindingId
+    zone: Name
+    seen: Seen
+    size: SizeMm | None = None
+    area: AreaMm2 | None = None
+    at: SizeMm | None = Field(
+        default=None,
+        description="where its middle lies in the zone: from the front (or left) edge x from the lower edge",
+    )
+    reaches_edge: bool = False
+    rusted_share: Share | None = Field(default=None, description="rusted part of the zone's surface, in per cent")
+    probe: Probe | None = None
+    cracked: bool = False
+    readings: tuple[Reading, ...] = ()
+    reference: Reading | None = None
+    mounting: NearMounting | None = None
+    repair: EarlierRepair | None = None
+    photos: tuple[PhotoUse, ...] = ()
+    note: Text = ""
+
+    @model_validator(mode="after")
+    def _has_an_extent_and_no_contradiction(self) -> Self:
+        if self.size is not None and self.area is not None:
+            raise ValueError("give size or area, not both")
+        rusted = self.seen is not Seen.SOUND
+        if rusted and self.size is None and self.area is None:
+            raise ValueError("say how large it is: size: 150 x 80 mm, or area: 120 cm2")
+        if not rusted and self.repair is None:
+            raise ValueError(
+                "a finding that is sound needs its earlier repair; for a sound zone write the checks instead"
+            )
+        files = [use.file for use in self.photos]
+        twice = {name for name in files if files.count(name) > 1}
+        if twice:
+            raise ValueError(f"photograph named twice: {sorted(twice)[0]}")
+        return self
+
+
+class PhotoNote(Written):
+    """What a person says of a photograph: the zone it shows, or that it does not belong."""
+
+    zone: Name | None = None
+    caption: Annotated[str, Field(max_length=300)] = ""
+    leave_out: bool = False
+
+
+class Answer(Written):
+    """The owner's answer for one finding."""
+
+    reply: Reply
+    date: dt.date | None = None
+    note: Text = ""
+
+
+class Inspection(Written):
+    """One car looked at once."""
+
+    model_config = ConfigDict(title="Soundmetal inspection")
+
+    layout: Literal[1] = Field(alias="soundmetal", description="version of this file's layout")
+    version: Annotated[int, Field(ge=1, description="goes up by one with every change that a program makes")] = 1
+    vehicle: Vehicle
+    owner: Owner = Owner()
+    shop: Name = Field(default="", description="the shop book; empty: shop.yaml here or in the folder above")
+    date: dt.date
+    inspector: Name = ""
+    basis: Basis
+    aim: Aim = Aim.SOUND
+    rule_book: Name = "shop"
+    corrosivity: Corrosivity = Corrosivity.C3
+    language: Annotated[str, Field(pattern="^[a-z]{2}$")] = "en"
+    units: Units = Units.US
+    currency: Annotated[str, Field(pattern="^[A-Z]{3}$")] = "USD"
+    paper: Paper = Paper.LETTER
+    zones: dict[str, ZoneCheck] = Field(default_factory=dict)
+    not_seen: tuple[NotSeen, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    photos: dict[str, PhotoNote] = Field(default_factory=dict)
+    answers: dict[str, Answer] = Field(default_factory=dict)

@@ -1,0 +1,136 @@
+"""The shop book: the shop's own name, rates, times, prices, sheets and policies. Frozen; unknown keys are errors.
+
+The shop's `shop.yaml` names only what differs from `data/shop_book.yaml`; the folder package lays one over the other.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from soundmetal.record.models import Name, Text, Written
+from soundmetal.record.quantities import LengthMm, SizeMm
+
+Money = Annotated[Decimal, Field(ge=0, le=1_000_000, decimal_places=2)]
+Hours = Annotated[float, Field(ge=0, le=1000, allow_inf_nan=False)]
+Percent = Annotated[Decimal, Field(ge=0, le=100)]
+
+
+class ShopContact(Written):
+    """Whom the owner writes to."""
+
+    name: Name
+    street: Name = ""
+    town: Name = ""
+    phone: Name = ""
+    email: Name = ""
+    note: Text = ""
+
+
+class Rates(Written):
+    """What an hour costs, net of tax, by kind of work."""
+
+    metal: Money
+    strip: Money
+    trim: Money
+
+
+class OperationTime(Written):
+    """Hours of one operation: `fixed` once, `per` for each unit of the driver; low and high as factors of likely."""
+
+    name: dict[str, str]
+    driver: Literal["zone", "mm", "mm2", "m", "m2", "each", "blank", "opening", "cavity"]
+    fixed_h: Hours = 0.0
+    per_h: Hours = 0.0
+    low_factor: Annotated[float, Field(gt=0, le=1)] = 0.75
+    high_factor: Annotated[float, Field(ge=1, le=10)] = 1.6
+    rate: Literal["metal", "strip", "trim"] = "metal"
+    source: str
+
+
+class Sheet(Written):
+    """A stock sheet that the shop buys or has."""
+
+    id: Name
+    size: SizeMm
+    thickness: LengthMm
+    gauge: int | None = None
+    price: Money
+    coating: Literal["none", "galvanneal", "electro-zinc"] = "none"
+
+
+class ConsumablePrice(Written):
+    """Price of something that is used up, per unit."""
+
+    name: dict[str, str]
+    unit: str
+    price: Money
+    source: str
+
+
+class BoughtPanel(Written):
+    """A panel that can be bought for a zone: its price with freight, and hours to trim it to fit."""
+
+    zone: Name
+    price: Money
+    freight: Money = Decimal(0)
+    trim_h: Hours = 0.0
+
+
+class OutsideWork(Written):
+    """Work that leaves the shop and comes back: price, and days away."""
+
+    name: dict[str, str]
+    price: Money
+    days: Annotated[int, Field(ge=0, le=120)]
+    when: Literal["before metal", "after metal"]
+    per: Literal["car", "panel"] = "car"
+    only_aim: tuple[Literal["arrest", "sound", "factory"], ...] = ()
+
+
+class Policies(Written):
+    """How this shop works. Sources stand in the data file beside each default."""
+
+    margin: LengthMm
+    corner_radius: LengthMm
+    bridge: LengthMm
+    feather: LengthMm
+    patch_share: Annotated[float, Field(gt=0, le=1)]
+    near_price: Annotated[float, Field(ge=0, le=0.5)]
+    overlap_allowed: bool
+    process: Literal["MIG", "TIG"]
+    plug_pitch: LengthMm
+    plug_end: LengthMm
+    plug_hole: LengthMm
+    hours_per_day: Annotated[float, Field(gt=0, le=24)]
+    crew: Annotated[int, Field(ge=1, le=20)]
+    correlation: Annotated[float, Field(ge=0, le=1)]
+    draws: Annotated[int, Field(ge=100, le=200_000)]
+    round_to: Money
+
+
+class ShopBook(Written):
+    """Everything the tool must know of the shop."""
+
+    shop: ShopContact
+    currency: Annotated[str, Field(pattern="^[A-Z]{3}$")]
+    rates: Rates
+    tax: Percent = Decimal(0)
+    tax_name: Name = ""
+    markup: Percent = Decimal(0)
+    deposit: Percent = Decimal(0)
+    terms: dict[str, str] = Field(default_factory=dict)
+    policies: Policies
+    operations: dict[str, OperationTime]
+    sheets: tuple[Sheet, ...]
+    consumables: dict[str, ConsumablePrice]
+    bought: tuple[BoughtPanel, ...] = ()
+    outside: dict[str, OutsideWork] = Field(default_factory=dict)
+
+    @model_validator(mode="after")
+    def _has_a_sheet(self) -> ShopBook:
+        if not self.sheets:
+            raise ValueError("the shop book needs at least one stock sheet")
+        return self

@@ -1,0 +1,1 @@
+"""What can be done about it: options for a panel, and the choice with its reasons."""

@@ -1,0 +1,104 @@
+"""Repair options of one panel and the choice among them: geometry first, hours and price put in by scope."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+from enum import StrEnum
+
+from shapely.geometry import Polygon
+
+from soundmetal.grade.models import Graded, Spread, Step
+
+
+class Method(StrEnum):
+    """How a place is put right."""
+
+    LEAVE = "leave"
+    TREAT = "treat"
+    PATCH = "patch"
+    BUTT_WELD = "butt weld"
+    FULL_PANEL = "full panel"
+    REFER = "refer"
+
+
+@dataclass(frozen=True)
+class Cutout:
+    """One opening in the panel: its polygon in the panel's own mm (0,0 front lower corner), and whose rust it holds."""
+
+    outline: Polygon
+    findings: tuple[str, ...]
+    edge_length_mm: float
+    seam_length_mm: float
+    placed: bool
+
+    @property
+    def area_mm2(self) -> float:
+        """Area of the opening."""
+        return float(self.outline.area)
+
+    @property
+    def size_mm(self) -> tuple[float, float]:
+        """Width and height of the box round it."""
+        x0, y0, x1, y1 = self.outline.bounds
+        return x1 - x0, y1 - y0
+
+
+@dataclass(frozen=True)
+class Geometry:
+    """What an option needs in the metal, before growth by hidden rust. Lengths in mm, areas in mm2, counts whole.
+
+    `seam_mm` is butt seam; `factory_flange_mm` the length along factory flanges that is plug welded; `visible` whether
+    the seam lies on finished skin. `braces` counts openings that must be braced before the cut.
+    """
+
+    cutouts: tuple[Cutout, ...] = ()
+    strip_mm2: float = 0.0
+    cut_mm: float = 0.0
+    curved: bool = False
+    seam_mm: float = 0.0
+    factory_flange_mm: float = 0.0
+    plug_welds: int = 0
+    drilled_spots: int = 0
+    blank_mm2: float = 0.0
+    blanks: int = 0
+    bends: int = 0
+    bead_mm: float = 0.0
+    braces: int = 0
+    cavities: int = 0
+    visible: bool = False
+
+
+@dataclass(frozen=True)
+class Option:
+    """One method for one panel: feasible or the reason why not; hours and price once scope has put them in."""
+
+    panel: str
+    method: Method
+    findings: tuple[str, ...]
+    geometry: Geometry
+    feasible: bool
+    why_not: Step | None = None
+    rules: tuple[str, ...] = ()
+    hours: Spread | None = None
+    price: Decimal | None = None
+    bought: bool = False
+
+
+@dataclass(frozen=True)
+class Loser:
+    """An option that was not taken, and the reason in a translatable sentence."""
+
+    option: Option
+    reason: Step
+
+
+@dataclass(frozen=True)
+class Choice:
+    """The method taken for one panel's findings, what else was possible, and why."""
+
+    panel: str
+    taken: Option
+    reason: Step
+    losers: tuple[Loser, ...]
+    graded: tuple[Graded, ...] = field(repr=False, default=())

@@ -1,0 +1,1 @@
+"""Pages: what they are told, how they are drawn, HTML and PDF."""

@@ -1,0 +1,1 @@
+"""The chosen work as blanks, operations, hours, price and order."""

@@ -1,0 +1,159 @@
+"""The work as the shop sees it: operations, blanks, totals with their lines, order. Money is Decimal, to the cent."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from soundmetal.grade.models import Spread, Step
+from soundmetal.repair.models import Choice
+
+
+@dataclass(frozen=True)
+class Operation:
+    """One line of work. `findings` it is for (several share an access); `driver` what the hours were computed from."""
+
+    id: str
+    kind: str
+    panel: str
+    findings: tuple[str, ...]
+    driver: str
+    amount: float
+    unit: str
+    hours: Spread
+    source: str
+
+
+@dataclass(frozen=True)
+class Blank:
+    """A piece to cut, before forming: its box, the gauge to take, how it is formed."""
+
+    id: str
+    panel: str
+    findings: tuple[str, ...]
+    width_mm: float
+    height_mm: float
+    corner_radius_mm: float
+    thickness_mm: float
+    gauge: int | None
+    form: str
+    bends: int
+    bead_mm: float
+    mass_kg: float
+    grain_note: str = ""
+    outline_mm: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class Seam:
+    """What is joined: butt seam or plug-welded flange, in the shop's terms."""
+
+    panel: str
+    findings: tuple[str, ...]
+    kind: str
+    length_mm: float
+    process: str
+    tacks: int
+    plugs: int
+    visible: bool
+
+
+@dataclass(frozen=True)
+class Consumable:
+    """Wire, gas, discs, primer, sealer, wax: how much is laid out, what it costs, where the figure is from."""
+
+    id: str
+    amount: float
+    unit: str
+    price: Decimal
+    source: str
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the price: `kind` is labour, sheet, consumable, bought panel, outside work, tax ..."""
+
+    kind: str
+    panel: str
+    findings: tuple[str, ...]
+    text: Step
+    hours: float
+    amount: Decimal
+
+
+@dataclass(frozen=True)
+class MoneyRange:
+    """P10, likely and P90 of a price."""
+
+    low: Decimal
+    likely: Decimal
+    high: Decimal
+
+
+@dataclass(frozen=True)
+class Total:
+    """Hours and price of a set of work: the lines, their sum to the cent, and the simulated range round it.
+
+    `likely` is the sum of the lines; the range's likely lies between P10 and P90. `histogram` holds (price, share) bins
+    of the simulation for the density strip. `mean_hours` and `sd_hours` are of the simulation; `analytic_*` beside them.
+    """
+
+    lines: tuple[Line, ...]
+    net: Decimal
+    tax: Decimal
+    likely: Decimal
+    hours: Spread
+    price: MoneyRange
+    histogram: tuple[tuple[float, float], ...]
+    mean_hours: float
+    sd_hours: float
+    analytic_mean_hours: float
+    analytic_sd_hours: float
+
+
+@dataclass(frozen=True)
+class Task:
+    """One step in the order of work, with start and end in working hours from the first step; `hold` tells what it waits for."""
+
+    id: str
+    text: Step
+    panel: str
+    findings: tuple[str, ...]
+    hours: float
+    start_h: float
+    end_h: float
+    after: tuple[str, ...]
+    away: bool = False
+    hold: str = ""
+
+
+@dataclass(frozen=True)
+class PanelWork:
+    """One panel's job: the choice, its operations, and the range of hours and price that is told to the owner."""
+
+    panel: str
+    choice: Choice
+    operations: tuple[Operation, ...]
+    blanks: tuple[Blank, ...]
+    seams: tuple[Seam, ...]
+    hours: Spread
+    price: MoneyRange
+    growth: Spread
+    inner_chance: float
+
+
+@dataclass(frozen=True)
+class Scope:
+    """All the work for one aim."""
+
+    aim: str
+    panels: tuple[PanelWork, ...]
+    blanks: tuple[Blank, ...]
+    seams: tuple[Seam, ...]
+    consumables: tuple[Consumable, ...]
+    total: Total
+    order: tuple[Task, ...]
+    days: Spread
+    holds: tuple[Step, ...]
+    cautions: tuple[Step, ...]
+    leaves_undone: tuple[Step, ...]
