@@ -1,1 +1,1 @@
-"""Published tables as data, with their sources, and how to look things up in them."""
+"""Published tables as CSV with their sources beside them, and small look-ups. Nothing outside a table is guessed."""
