@@ -1,0 +1,10 @@
+"""Run Soundmetal where it is installed: `python -m soundmetal report FOLDER`."""
+
+from __future__ import annotations
+
+import sys
+
+from soundmetal.cli import main
+
+if __name__ == "__main__":
+    sys.exit(main())
