@@ -89,7 +89,7 @@ def area_mm2(value: object) -> float:
 
 def _unless_number(reader: Any) -> Any:
     def read(value: object) -> Any:
-        if isinstance(value, bool) or isinstance(value, (int, float)):
+        if isinstance(value, (bool, int, float)):
             raise ValueError(f"{value} has no unit: write for instance {value} mm or {value} in")
         return reader(value)
 

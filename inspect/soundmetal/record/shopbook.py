@@ -46,6 +46,7 @@ class OperationTime(Written):
     per_h: Hours = 0.0
     low_factor: Annotated[float, Field(gt=0, le=1)] = 0.75
     high_factor: Annotated[float, Field(ge=1, le=10)] = 1.6
+    curved_factor: Annotated[float, Field(ge=1, le=10)] = 1.0
     rate: Literal["metal", "strip", "trim"] = "metal"
     source: str
 
@@ -61,13 +62,18 @@ class Sheet(Written):
     coating: Literal["none", "galvanneal", "electro-zinc"] = "none"
 
 
+#: What a consumable is used up by. Wire and gas are computed from the seam (`calc.seam`), so they name none.
+Use = Literal["seam_m", "flange_m", "cut_m", "strip_m2", "protect_m2", "plug", "cavity"]
+
+
 class ConsumablePrice(Written):
-    """Price of something that is used up, per unit."""
+    """Price of something that is used up, per unit; `uses` is how much of it goes for one of each driver."""
 
     name: dict[str, str]
     unit: str
     price: Money
     source: str
+    uses: dict[Use, Annotated[float, Field(ge=0, allow_inf_nan=False)]] = Field(default_factory=dict)
 
 
 class BoughtPanel(Written):
@@ -88,6 +94,17 @@ class OutsideWork(Written):
     when: Literal["before metal", "after metal"]
     per: Literal["car", "panel"] = "car"
     only_aim: tuple[Literal["arrest", "sound", "factory"], ...] = ()
+    only: Literal["always", "metal work", "referred", "referred frame"] = "metal work"
+    low_factor: Annotated[float, Field(gt=0, le=1)] = 1.0
+    high_factor: Annotated[float, Field(ge=1, le=10)] = 1.0
+
+
+class Widening(Written):
+    """By how much the high estimate grows where the shape or the access is worse than usual."""
+
+    compound_high: Annotated[float, Field(ge=1, le=5)] = 1.25
+    poor_access_high: Annotated[float, Field(ge=1, le=5)] = 1.2
+    poor_access_from_h: Hours = 2.0
 
 
 class Policies(Written):
@@ -109,6 +126,13 @@ class Policies(Written):
     correlation: Annotated[float, Field(ge=0, le=1)]
     draws: Annotated[int, Field(ge=100, le=200_000)]
     round_to: Money
+    sheet_waste: Annotated[float, Field(ge=0, le=5)] = 0.25
+    flange: LengthMm = 15.0
+    tack_pitch: LengthMm = 25.0
+    wire: LengthMm = 0.6
+    deposition: Annotated[float, Field(gt=0, le=1)] = 0.9
+    gas_l_min: Annotated[float, Field(gt=0, le=40)] = 12.0
+    gas_overhead: Annotated[float, Field(ge=1, le=10)] = 2.5
 
 
 class ShopBook(Written):
@@ -123,6 +147,7 @@ class ShopBook(Written):
     deposit: Percent = Decimal(0)
     terms: dict[str, str] = Field(default_factory=dict)
     policies: Policies
+    widening: Widening = Widening()
     operations: dict[str, OperationTime]
     sheets: tuple[Sheet, ...]
     consumables: dict[str, ConsumablePrice]

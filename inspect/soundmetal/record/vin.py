@@ -1,12 +1,13 @@
 """Vehicle identification numbers of 17 characters (ISO 3779) and their check digit.
 
-The check digit (place 9) is demanded in North America (49 CFR 565.15(c)) and in China; other countries leave the place
-free. So a digit that does not fit is something to look at again, not an error; a letter that no such number can hold is.
+The check digit (place 9) is demanded in North America (49 CFR 565.15(c)) and in China; other countries leave the
+place free. So a digit that does not fit is something to look at again, not an error; a letter that no such number can
+hold is one.
 """
 
 from __future__ import annotations
 
-#: Values of letters and weights of places: 49 CFR 565.15(c), tables III and IV (from memory). I, O and Q are never used.
+#: Values of letters, weights of places: 49 CFR 565.15(c), tables III and IV (from memory). I, O, Q are never used.
 _VALUES = {c: i for i, c in enumerate("0123456789")} | dict(
     zip("ABCDEFGHJKLMNPRSTUVWXYZ", [*range(1, 9), *range(1, 6), 7, 9, *range(2, 10)], strict=True)
 )
@@ -40,7 +41,7 @@ def readable_identification(identification: str) -> str:
         wrong = [c for c in identification.upper() if c not in _VALUES]
         if wrong:
             raise ValueError(
-                f'identification has 17 characters but "{wrong[0]}" is never one of them (ISO 3779 leaves out I, O and Q): '
-                "read it again"
+                f'identification has 17 characters but "{wrong[0]}" is never one of them '
+                "(ISO 3779 leaves out I, O and Q): read it again"
             )
     return identification
