@@ -1,4 +1,11 @@
-"""The car catalogue as data models: what a zone is, where it lies on the steel plan, what a body is made of."""
+"""The car catalogue as data models: what a zone is, where it lies on the steel plan, what a body is made of.
+
+The steel plan is seen from above, in mm at the scale of the body. x runs from the front (about 0) to the rear, y from
+the car's left (below 0) to its right. It is drawn with the front at the left of the page; as the page's own y runs
+downward, a point is turned by `on_page`, and the car's left side comes to lie at the bottom. Skins are folded outward
+and the upright panels at both ends folded forward or rearward, so some x are below 0 or beyond the car's length.
+Strip `body` is the body; strip `frame` is a drawing of its own, with the same x scale, for what carries it.
+"""
 
 from __future__ import annotations
 
@@ -10,6 +17,15 @@ from pydantic import BaseModel, ConfigDict, Field
 from soundmetal.record.terms import Check, Mounting, Structure
 
 Point = tuple[float, float]
+
+
+def on_page(point: Point) -> Point:
+    """Turn a point of the steel plan into page coordinates (y downward), still in mm.
+
+    >>> on_page((1760.0, -890.0))
+    (1760.0, 890.0)
+    """
+    return point[0], 0.0 - point[1]
 
 
 class Role(StrEnum):
@@ -52,7 +68,10 @@ class Thickness(Frozen):
 
 
 class ZonePlan(Frozen):
-    """A zone's shape on the steel plan: a closed polygon in mm, x from the front bumper to the rear, y to the right."""
+    """A zone's shape on the steel plan: a polygon in mm (closed by its reader); see the top of this module for x and y.
+
+    `label` is where a number or a short word stands; the loader always fills it.
+    """
 
     strip: Annotated[str, Field(pattern="^(body|frame)$")] = "body"
     polygon: Annotated[tuple[Point, ...], Field(min_length=3)]
@@ -77,6 +96,7 @@ class Zone(Frozen):
     mountings: tuple[Mounting, ...]
     access: str
     access_hours: tuple[float, float, float]
+    access_work: dict[str, str] = Field(default_factory=dict)
     checks: tuple[Check, ...]
     plan: ZonePlan
 
@@ -88,6 +108,10 @@ class Zone(Frozen):
     def name(self, language: str) -> str:
         """Trade name in the reader's language, English where there is none."""
         return self.names.get(language, self.names["en"])
+
+    def access_words(self, language: str) -> str:
+        """What comes off first to reach the zone, in the reader's language."""
+        return self.access_work.get(language, self.access_work.get("en", ""))
 
     def plain_words(self, language: str) -> str:
         """One line that tells somebody outside the trade what this part is."""
@@ -117,3 +141,14 @@ class Body(Frozen):
     def by_id(self) -> dict[str, Zone]:
         """Zones by their id."""
         return {zone.id: zone for zone in self.zones}
+
+    def name(self, language: str) -> str:
+        """Name of the body in the reader's language, English where there is none."""
+        return self.names.get(language, self.names["en"])
+
+    def bounds(self, strip: str) -> tuple[float, float, float, float]:
+        """Give least x, least y, greatest x, greatest y in mm of all that is drawn on one strip of the plan."""
+        points = [point for zone in self.zones if zone.plan.strip == strip for point in zone.plan.polygon]
+        points += [point for line in self.outlines if line.strip == strip for point in line.points]
+        xs, ys = [point[0] for point in points], [point[1] for point in points]
+        return min(xs), min(ys), max(xs), max(ys)
