@@ -16,4 +16,4 @@ if HERE not in sys.path:
 from soundmetal.cli import main  # noqa: E402  (the path has to be set first)
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()

@@ -46,7 +46,13 @@ def soundmetal_command() -> Callable[..., subprocess.CompletedProcess[str]]:
     def run(*arguments: object, cwd: Path | None = None, **extra: str) -> subprocess.CompletedProcess[str]:
         command = [sys.executable, "-m", "soundmetal", *map(str, arguments)]
         return subprocess.run(
-            command, cwd=cwd, env={**environment, **extra}, capture_output=True, encoding="utf-8", check=False, timeout=120
+            command,
+            cwd=cwd,
+            env={**environment, **extra},
+            capture_output=True,
+            encoding="utf-8",
+            check=False,
+            timeout=120,
         )
 
     return run
