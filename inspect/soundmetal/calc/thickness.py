@@ -41,9 +41,7 @@ def metal_left(now_mm: float, original_mm: float) -> float:
     """
     share = not_negative(now_mm, "now_mm") / positive(original_mm, "original_mm")
     if share > 1 + MILL_TOLERANCE + 1e-9:
-        raise ValueError(
-            f"{now_mm:g} mm is more than 10 % over the original {original_mm:g} mm: one of them is wrong"
-        )
+        raise ValueError(f"{now_mm:g} mm is over 10 % above the original {original_mm:g} mm: one of them is wrong")
     return share
 
 
