@@ -1,1 +1,1 @@
-"""Photographs: found, read, placed in zones, copied upright and without metadata."""
+"""Photographs of one inspection: found by content, read, tied to a zone, copied upright and clean for the pages."""

@@ -1,0 +1,246 @@
+"""Copies for the pages: upright, small, without any metadata, in sRGB; made in parallel, kept by content.
+
+A copy carries no EXIF (no position of anybody's yard goes to a customer, and page makers re-encode a picture that has
+an EXIF block), no profile and no comment. Originals are only read.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import tempfile
+from collections.abc import Callable, Iterable
+from concurrent.futures import Future, ThreadPoolExecutor, as_completed
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from PIL import Image, ImageCms
+
+from soundmetal.errors import PhotoError, WriteError
+from soundmetal.photos import pictures
+from soundmetal.photos.scan import Found, Refused, refuse
+from soundmetal.photos.settings import settings
+
+#: Goes up whenever a copy would look different, so that older ones are not used again.
+RECIPE: Final = 1
+#: Decoders of JPEG can give 1/2, 1/4 or 1/8 of the picture for nearly nothing; others shrink coarsely down to this
+#: many times the size wanted before the fine step (measured: HEIC 0.48 of the time).
+_COARSE: Final = 1.1
+_TURNS: Final = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
+_WHITE: Final = (255, 255, 255)
+
+
+@dataclass(frozen=True)
+class Copy:
+    """A copy ready for a page; size in pixels, `sha256` of the original that it was made from."""
+
+    path: Path
+    width: int
+    height: int
+    sha256: str
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """Copies by the photograph's name, and the photographs that could not be decoded, sorted by name."""
+
+    copies: dict[str, Copy]
+    refused: tuple[Refused, ...]
+
+
+#: Told after every photograph: how many are done, how many there are.
+OnDone = Callable[[int, int], None]
+
+
+def prepare(
+    founds: Iterable[Found],
+    cache_dir: Path,
+    *,
+    long_side_px: int | None = None,
+    quality: int | None = None,
+    workers: int | None = None,
+    on_done: OnDone | None = None,
+) -> Prepared:
+    """Make, or find again, a copy of every photograph; a broken one is refused by name and the rest go on.
+
+    Sizes in pixels, quality as JPEG programs count it; what is None comes from the settings. Photographs with the
+    same bytes share one copy. Raises WriteError when the cache cannot be written.
+    """
+    defaults = settings().copies
+    recipe = _Recipe(cache_dir, long_side_px or defaults.long_side_px, quality or defaults.quality)
+    _make_folder(cache_dir)
+    same: dict[str, list[Found]] = {}
+    for found in founds:
+        same.setdefault(found.sha256, []).append(found)
+    copies: dict[str, Copy] = {}
+    refused: list[Refused] = []
+    total, done = sum(len(group) for group in same.values()), 0
+    with pictures.quiet, ThreadPoolExecutor(workers or defaults.workers) as pool:
+        running = {pool.submit(recipe.copy, group[0]): group for group in same.values()}
+        for future in _ended(running):
+            for found in running[future]:
+                _keep(found, future, copies, refused)
+                done += 1
+                if on_done:
+                    on_done(done, total)
+    refused.sort(key=lambda bad: bad.name)
+    return Prepared({name: copies[name] for name in sorted(copies)}, tuple(refused))
+
+
+def _ended(running: Iterable[Future[Copy]]) -> Iterable[Future[Copy]]:
+    """Give the futures as they end; when one cannot write, do not start the rest."""
+    waiting = list(running)
+    for future in as_completed(waiting):
+        if isinstance(future.exception(), WriteError):
+            for other in waiting:
+                other.cancel()
+        yield future
+
+
+def _keep(found: Found, future: Future[Copy], copies: dict[str, Copy], refused: list[Refused]) -> None:
+    try:
+        copies[found.name] = future.result()
+    except PhotoError as error:
+        refused.append(refuse(found.name, error))
+
+
+def _make_folder(cache_dir: Path) -> None:
+    try:
+        cache_dir.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        todo = "Make room or name another folder."
+        raise WriteError(f'cannot make the folder "{cache_dir}": {error.strerror}', todo=todo) from error
+
+
+@dataclass(frozen=True)
+class _Recipe:
+    """Where copies go, how large and how good they are."""
+
+    cache_dir: Path
+    long_side_px: int
+    quality: int
+
+    def copy(self, found: Found) -> Copy:
+        """Find or make one copy. Raises PhotoError, WriteError."""
+        name = f"{found.sha256[:32]}-{self.long_side_px}-q{self.quality}-r{RECIPE}.jpg"
+        path = self.cache_dir / name
+        size = _size_of(path)
+        if size is None:
+            picture = shrunk(found.path, self.long_side_px)
+            size = picture.size
+            _write(path, _encoded(picture, self.quality))
+        return Copy(path, size[0], size[1], found.sha256)
+
+
+def _size_of(path: Path) -> tuple[int, int] | None:
+    """Give the size of a copy made before; None when there is none, or it is damaged."""
+    try:
+        complete = path.stat().st_size > 4 and _last_two(path) == b"\xff\xd9"
+    except OSError:
+        return None
+    if not complete:
+        return None
+    with contextlib.suppress(PhotoError), pictures.open_picture(path) as picture:
+        return picture.size
+    return None
+
+
+def _last_two(path: Path) -> bytes:
+    with path.open("rb") as stream:
+        stream.seek(-2, os.SEEK_END)
+        return stream.read()
+
+
+def shrunk(source: Path | bytes, long_side_px: int) -> Image.Image:
+    """Decode a picture upright, in sRGB, its long side no longer than asked, nothing enlarged. Raises PhotoError.
+
+    The decoder's own scaling first, then the fine step, then the turn: turning the large picture first costs more.
+    """
+    with pictures.open_picture(source) as picture:
+        size = _fitted(picture.size, long_side_px)
+        picture.draft(None, size)
+        turn = pictures.turn(picture)  # of PNG this decodes, so after the draft
+        profile = picture.info.get("icc_profile")
+        plain = _without_palette(picture)
+        gap = None if picture.format == "JPEG" else _COARSE
+        small = plain.resize(size, Image.Resampling.BICUBIC, reducing_gap=gap) if plain.size != size else plain
+        upright = small.transpose(_TURNS[turn]) if turn in _TURNS else small
+        return _srgb(upright, profile)
+
+
+def _fitted(size: tuple[int, int], long_side_px: int) -> tuple[int, int]:
+    """Scale a size so that its long side is at most as asked; no side below one pixel.
+
+    >>> _fitted((4000, 3000), 1600), _fitted((3, 9000), 1600), _fitted((640, 480), 1600)
+    ((1600, 1200), (1, 1600), (640, 480))
+    """
+    factor = min(1.0, long_side_px / max(size))
+    return max(1, round(size[0] * factor)), max(1, round(size[1] * factor))
+
+
+def _without_palette(picture: Image.Image) -> Image.Image:
+    """Give a picture in a mode that can be averaged: L, RGB or CMYK, transparency laid on white."""
+    if picture.mode in ("RGB", "L", "CMYK"):
+        return picture
+    if picture.mode.startswith(("I", "F")):
+        return _eight_bits(picture)
+    if picture.has_transparency_data:
+        rgba = picture.convert("RGBA")
+        paper = Image.new("RGB", rgba.size, _WHITE)
+        paper.paste(rgba, mask=rgba.getchannel("A"))
+        return paper
+    return picture.convert("RGB")
+
+
+def _eight_bits(picture: Image.Image) -> Image.Image:
+    """Bring 16 or 32 bits of grey to 8; 65535 is white in 16 bits, else the brightest value is."""
+    grey = picture.convert("F")
+    top = grey.getextrema()[1]
+    white = 65535.0 if picture.mode.startswith("I;16") else max(1.0, float(str(top)))
+    return grey.point(lambda value: value * (255 / white) + 0).convert("L")
+
+
+def _srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
+    """Convert to sRGB by the embedded profile; a profile that is broken or does not fit is passed over."""
+    if profile:
+        with contextlib.suppress(ImageCms.PyCMSError, OSError, ValueError, TypeError):
+            camera = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+            if "srgb" not in ImageCms.getProfileDescription(camera).lower():
+                srgb = ImageCms.createProfile("sRGB")
+                turned = ImageCms.profileToProfile(picture, camera, srgb, outputMode="RGB")
+                picture = turned or picture
+    plain = picture.convert("RGB")
+    plain.info.clear()  # else comments and profiles would be written again
+    return plain
+
+
+def _encoded(picture: Image.Image, quality: int) -> bytes:
+    buffer = io.BytesIO()
+    picture.save(buffer, "JPEG", quality=quality)
+    return buffer.getvalue()
+
+
+def _write(path: Path, data: bytes) -> None:
+    """Write beside, then swap in: a reader sees a whole copy or none. Raises WriteError."""
+    temporary: str | None = None
+    try:
+        handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=".copy-", suffix=".part")
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+        Path(temporary).replace(path)
+    except OSError as error:
+        if temporary:
+            Path(temporary).unlink(missing_ok=True)
+        raise WriteError(
+            f'cannot write "{path}": {error.strerror}', todo="Make room or name another folder."
+        ) from error

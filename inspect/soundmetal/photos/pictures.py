@@ -1,0 +1,173 @@
+"""Opening pictures safely: the kind is told by content, size limits hold, and warnings of the decoder stay quiet."""
+
+from __future__ import annotations
+
+import io
+import logging
+import struct
+import warnings
+import zlib
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from pathlib import Path
+from threading import Lock
+from types import TracebackType
+from typing import IO, Final
+
+import pillow_heif
+from PIL import Image, UnidentifiedImageError
+
+from soundmetal.errors import PhotoError
+from soundmetal.photos.settings import settings
+
+pillow_heif.register_heif_opener()
+# The decoder logs what it then raises as well; here every failure becomes a named refusal.
+logging.getLogger("PIL").setLevel(logging.CRITICAL)
+
+#: Bytes that are enough to tell a kind.
+HEAD_BYTES: Final = 64
+#: Kinds taken, and Pillow's names for the decoders that may open them; no other decoder is ever started.
+DECODERS: Final[dict[str, tuple[str, ...]]] = {
+    "JPEG": ("JPEG",),  # opens stereo and motion pictures (MPO) as well
+    "PNG": ("PNG",),
+    "TIFF": ("TIFF",),
+    "WebP": ("WEBP",),
+    "HEIC": ("HEIF",),
+    "GIF": ("GIF",),
+}
+#: Brands of ISO/IEC 23008-12 files with HEVC pictures, and the two structural brands (annex B; from memory).
+_HEIF_BRANDS: Final = frozenset(b"heic heix heim heis hevc hevx hevm hevs mif1 msf1".split())
+_ORIENTATION: Final = 0x0112
+#: What to do with a picture that will not open.
+FETCH_AGAIN: Final = "Copy it from the camera again, or leave it out."
+
+
+def kind_of(head: bytes) -> str | None:
+    r"""Tell a picture's kind by its first bytes; None if it is no picture that we take.
+
+    >>> kind_of(b"\xff\xd8\xff\xe1"), kind_of(b"GIF89a"), kind_of(b"hello")
+    ('JPEG', 'GIF', None)
+    """
+    if head.startswith(b"\xff\xd8\xff"):
+        return "JPEG"
+    if head.startswith(b"\x89PNG\r\n\x1a\n"):
+        return "PNG"
+    if head[:4] in (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+"):
+        return "TIFF"
+    if head[:4] == b"RIFF" and head[8:12] == b"WEBP":
+        return "WebP"
+    if head[:6] in (b"GIF87a", b"GIF89a"):
+        return "GIF"
+    return "HEIC" if _is_heif(head) else None
+
+
+def _is_heif(head: bytes) -> bool:
+    if head[4:8] != b"ftyp" or len(head) < 12:
+        return False
+    size = struct.unpack(">I", head[:4])[0]
+    brands = {head[8:12], *(head[at : at + 4] for at in range(16, min(size, len(head)) - 3, 4))}
+    return bool(brands & _HEIF_BRANDS) and not brands & {b"avif", b"avis"}
+
+
+class _Quiet:
+    """Our pixel limit and our warning filters, while at least one thread reads pictures.
+
+    Both are global in Pillow and in Python, so whoever comes first sets them and whoever leaves last puts them back.
+    """
+
+    def __init__(self) -> None:
+        self._lock = Lock()
+        self._depth = 0
+        self._undo = ExitStack()
+
+    def __enter__(self) -> None:
+        with self._lock:
+            if self._depth == 0:
+                self._undo.enter_context(warnings.catch_warnings())
+                warnings.simplefilter("ignore")
+                warnings.simplefilter("error", Image.DecompressionBombWarning)
+                self._undo.callback(setattr, Image, "MAX_IMAGE_PIXELS", Image.MAX_IMAGE_PIXELS)
+                Image.MAX_IMAGE_PIXELS = settings().scan.max_pixels
+            self._depth += 1
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        with self._lock:
+            self._depth -= 1
+            if self._depth == 0:
+                self._undo.close()
+
+
+#: Hold this round every call into the decoder.
+quiet: Final = _Quiet()
+
+
+def reason(error: BaseException, kind: str) -> PhotoError:
+    """Turn what a decoder raised into one line that a person can use."""
+    if isinstance(error, PhotoError):
+        return error
+    if isinstance(error, (Image.DecompressionBombError, Image.DecompressionBombWarning)):
+        limit = settings().scan.max_pixels // 1_000_000
+        return PhotoError(f"larger than {limit} megapixels", todo="Save a smaller copy and use that.")
+    if isinstance(error, (PermissionError, FileNotFoundError, IsADirectoryError)):
+        return PhotoError(f"cannot be read: {error.strerror}", todo="Make the file readable, or leave it out.")
+    if isinstance(error, MemoryError):
+        return PhotoError("too large for this computer's memory", todo="Save a smaller copy and use that.")
+    if isinstance(error, UnidentifiedImageError):
+        return PhotoError(f"begins like a {kind} picture but cannot be opened as one", todo=FETCH_AGAIN)
+    if isinstance(error, (OSError, EOFError, SyntaxError, struct.error, zlib.error)):
+        return PhotoError(f"the {kind} picture is cut off or damaged ({error})", todo=FETCH_AGAIN)
+    return PhotoError(f"the {kind} picture cannot be decoded ({type(error).__name__}: {error})", todo=FETCH_AGAIN)
+
+
+@contextmanager
+def open_picture(source: Path | bytes) -> Iterator[Image.Image]:
+    """Open a picture for reading; its pixels are decoded when they are asked for.
+
+    Anything that goes wrong inside, decoding as well, comes out as PhotoError. Raises PhotoError.
+    """
+    kind = "picture"
+    try:
+        with quiet, ExitStack() as stack:
+            stream: IO[bytes] = io.BytesIO(source) if isinstance(source, bytes) else source.open("rb")
+            stack.callback(stream.close)
+            found = kind_of(stream.read(HEAD_BYTES))
+            if found is None:
+                raise PhotoError("not a picture that can be used here", todo="Use JPEG, PNG, TIFF, WebP or HEIC.")
+            kind = found
+            stream.seek(0)
+            picture = stack.enter_context(Image.open(stream, formats=DECODERS[kind]))
+            _refuse_bomb(picture)
+            yield picture
+    except Exception as error:
+        raise reason(error, kind) from error
+
+
+def _refuse_bomb(picture: Image.Image) -> None:
+    if picture.width * picture.height > settings().scan.max_pixels:
+        raise Image.DecompressionBombError
+    if not picture.width or not picture.height:
+        raise PhotoError("the picture has no size", todo=FETCH_AGAIN)
+
+
+def turn(picture: Image.Image) -> int:
+    """Give the EXIF orientation that still has to be applied after decoding, 1 to 8; 1 is upright.
+
+    The decoders of HEIC (by its `irot` box) and of TIFF turn the picture themselves: turning again would be wrong.
+    """
+    if picture.format in ("HEIF", "TIFF"):
+        return 1
+    if picture.format == "PNG":
+        picture.load()  # EXIF may stand behind the pixels
+    try:
+        value = picture.getexif().get(_ORIENTATION, 1)
+    except Exception:  # a broken EXIF block says nothing of the picture, and decoders fail on it in many ways
+        return 1
+    return value if isinstance(value, int) and 1 <= value <= 8 else 1
+
+
+def upright_size(picture: Image.Image) -> tuple[int, int]:
+    """Give width and height in pixels as a person would hold the picture."""
+    swap = turn(picture) >= 5
+    return (picture.height, picture.width) if swap else picture.size

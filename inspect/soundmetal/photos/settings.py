@@ -1,0 +1,66 @@
+"""Limits and thresholds of `data/photos.yaml`, validated once."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from soundmetal.data import DATA, read_yaml
+from soundmetal.errors import Place, SettingsError
+
+FILE = "photos.yaml"
+
+
+class _Settings(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class ScanSettings(_Settings):
+    """What is too large to be opened."""
+
+    max_pixels: Annotated[int, Field(gt=0)]
+    max_bytes: Annotated[int, Field(gt=0)]
+
+
+class CopySettings(_Settings):
+    """How a copy for the pages is made."""
+
+    long_side_px: Annotated[int, Field(ge=100, le=10_000)]
+    quality: Annotated[int, Field(ge=50, le=95)]
+    workers: Annotated[int, Field(ge=1, le=64)]
+
+
+class TagSettings(_Settings):
+    """How much spelling help a tag gets."""
+
+    min_likeness: Annotated[float, Field(gt=0.5, le=1)]
+    min_letters: Annotated[int, Field(ge=3)]
+    best: Annotated[int, Field(ge=1, le=10)]
+    skip_words: frozenset[str]
+
+
+class PhotoSettings(_Settings):
+    """All settings of the photographs."""
+
+    scan: ScanSettings
+    copies: CopySettings
+    tags: TagSettings
+
+
+@cache
+def settings() -> PhotoSettings:
+    """Give the settings.
+
+    Raises SettingsError when the data file is wrong.
+
+    >>> settings().copies.long_side_px
+    1600
+    """
+    try:
+        return PhotoSettings.model_validate(read_yaml(FILE))
+    except ValidationError as error:
+        first = error.errors()[0]
+        key = ".".join(str(part) for part in first["loc"])
+        raise SettingsError(first["msg"], place=Place(DATA / FILE, key=key), todo="Correct this value.") from error
