@@ -24,6 +24,7 @@ from soundmetal.car.reading import (
     checked,
     entries,
     kinds,
+    mapping,
     settings_error,
     shared,
     sheet,
@@ -163,8 +164,16 @@ class _ZoneMaker:
             raise settings_error(file, place.id, what)
         source, entry = self.known[place.id]
         raw = {name: value for name, value in entry.items() if name != "on"}
-        raw |= entry.get("on", {}).get(self.on.value, {})
+        raw |= self._differences(entry, source, place.id)
         return checked(Kind, raw | place.change, file if place.change else source, place.id)
+
+    def _differences(self, entry: dict[str, Any], source: str, zone_id: str) -> dict[str, Any]:
+        """Give what is different about a kind on this structure."""
+        on = mapping(entry.get("on", {}), source, f"{zone_id}.on")
+        for name in on:
+            if name not in [one.value for one in Structure]:
+                raise settings_error(source, f"{zone_id}.on.{name}", "no such structure")
+        return mapping(on.get(self.on.value, {}), source, f"{zone_id}.on.{self.on.value}")
 
     def _zone(self, place: Placed, file: str) -> Zone:
         """Make one zone."""
@@ -219,7 +228,7 @@ def _plan(place: Placed, file: str) -> ZonePlan:
 
 
 def label_spot(shape: Polygon) -> Point:
-    """Give a spot inside a shape where a label stands well: its middle, or its widest place if that is too near an edge.
+    """Give a spot inside a shape where a label stands well: its middle, or its widest place if that is near an edge.
 
     >>> label_spot(Polygon([(0, 0), (300, 0), (300, 100), (0, 100)]))
     (150.0, 50.0)

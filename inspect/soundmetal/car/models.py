@@ -68,9 +68,9 @@ class Thickness(Frozen):
 
 
 class ZonePlan(Frozen):
-    """A zone's shape on the steel plan: a polygon in mm (closed by its reader); see the top of this module for x and y.
+    """A zone's shape on the steel plan: a polygon in mm; the top of this module tells which way x and y run.
 
-    `label` is where a number or a short word stands; the loader always fills it.
+    Its reader closes it. `label` is where a number or a short word stands; the loader always fills it.
     """
 
     strip: Annotated[str, Field(pattern="^(body|frame)$")] = "body"

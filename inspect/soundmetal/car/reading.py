@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Annotated, Any, TypeVar
 
-from pydantic import BaseModel, Field, ValidationError, model_validator
+from pydantic import AfterValidator, BaseModel, Field, ValidationError, model_validator
 
 from soundmetal.car.models import Construction, Frozen, Outline, Point, Role, Shape, Thickness
 from soundmetal.data import DATA, read_yaml
@@ -19,7 +19,19 @@ SHARED = "car/zones.yaml"
 BODIES = "car/bodies.yaml"
 KINDS = ("car/zones/outside.yaml", "car/zones/inside.yaml", "car/zones/under.yaml")
 
-Words = dict[str, Annotated[str, Field(min_length=1)]]
+#: Languages that every text of the catalogue must have.
+LANGUAGES = ("en", "es")
+
+
+def _in_all_languages(words: dict[str, str]) -> dict[str, str]:
+    """Refuse a text that lacks one of the languages."""
+    for language in LANGUAGES:
+        if not words.get(language):
+            raise ValueError(f'no text in language "{language}"')
+    return words
+
+
+Words = Annotated[dict[str, str], AfterValidator(_in_all_languages)]
 Hours = Annotated[tuple[float, float, float], Field(description="low, likely, high")]
 M = TypeVar("M", bound=BaseModel)
 
