@@ -106,8 +106,8 @@ def aircraft_allowance_mm(bent_deg: float, radius_mm: float, thickness_mm: float
 
     Notes
     -----
-    RANGE OF VALIDITY: 0 to 180 degrees. The first constant is pi/180 rounded down: 0.13 % short of `bend_allowance_mm`
-    at the same neutral axis (0.0078 stands for K = 0.447).
+    RANGE OF VALIDITY: 0 to 180 degrees. The first constant is pi/180 rounded down: 0.13 % short of
+    `bend_allowance_mm` at the same neutral axis (0.0078 stands for K = 0.447).
 
     Examples
     --------

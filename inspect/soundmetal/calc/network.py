@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from graphlib import CycleError, TopologicalSorter
 
 from soundmetal.calc.limits import not_negative
 
@@ -125,12 +124,23 @@ def in_order(durations: Mapping[str, float], after: Mapping[str, Collection[str]
         for one in (name, *before):
             if one not in durations:
                 raise ValueError(f'activity "{one}" has no duration (met in "{name}")')
-    # Sorted, so that an unordered collection of predecessors cannot change the outcome from run to run.
-    sorter = TopologicalSorter({name: sorted(after.get(name, ())) for name in durations})
-    try:
-        return list(sorter.static_order())
-    except CycleError as error:
-        raise ValueError(f"activities wait for each other in a circle: {' -> '.join(error.args[1])}") from error
+    waits = {name: set(after.get(name, ())) for name in durations}
+    order: list[str] = []
+    # Wave by wave in the order given, so that an unordered collection of predecessors cannot change the outcome.
+    while waits:
+        free = [name for name, before in waits.items() if before.isdisjoint(waits)]
+        if not free:
+            raise ValueError(f"activities wait for each other in a circle: {' -> '.join(_circle(waits))}")
+        order += free
+        waits = {name: before for name, before in waits.items() if name not in free}
+    return order
+
+
+def _circle(waits: Mapping[str, Collection[str]]) -> list[str]:
+    path = [next(iter(waits))]
+    while path[-1] not in path[:-1]:
+        path.append(min(one for one in waits[path[-1]] if one in waits))
+    return path[path.index(path[-1]) :][::-1]
 
 
 def length(activities: Mapping[str, Activity]) -> float:
