@@ -43,7 +43,8 @@ class Spread:
 class Step:
     """One step of an explanation: what was put in, what came out, where the numbers are from.
 
-    `text` is a translatable English sentence with {named} fields; `values` fills them; `source` is a rule or handbook id.
+    `text` is a translatable English sentence with {named} fields; `values` fills them; `source` is a rule or handbook
+    id.
     """
 
     text: str
@@ -71,7 +72,7 @@ class MetalLeft:
 
 @dataclass(frozen=True)
 class AreaGrade:
-    """Rusted share in per cent with its ISO 4628-3 degree and ASTM D610 grade; `from_` says where the share is from."""
+    """Rusted share in per cent with its ISO 4628-3 degree and ASTM D610 grade; `from_` says where it is from."""
 
     percent: float
     ri: int
@@ -89,7 +90,11 @@ class ScorePart:
 
 @dataclass(frozen=True)
 class Graded:
-    """One finding with its level, and how it came about."""
+    """One finding with its level, and how it came about.
+
+    `also` are the other rules that hold; `urgency` is a translatable sentence; `book_notes` are the ids of the rule
+    book's sentences that belong to this finding (`RuleBook.note(id)` gives text and source).
+    """
 
     finding: Finding
     zone_id: str
