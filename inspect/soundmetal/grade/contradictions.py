@@ -98,9 +98,8 @@ def _reference(finding: Finding, zone: Zone) -> Step | None:
     if finding.reference is None:
         return None
     if original(finding, zone).source != REFERENCE:
-        return Step(
-            "Finding {finding}: " + NOT_REFERENCE[0].lower() + NOT_REFERENCE[1:], {"finding": finding.id}, "M2"
-        )
+        text = "Finding {finding}: the reference reading does not count, because it was read through paint or rust."
+        return Step(text, {"finding": finding.id}, "M2")
     read, usual = finding.reference.thickness, zone.thickness.mm
     if abs(read / usual - 1) <= rules().mill.reference_off:
         return None
