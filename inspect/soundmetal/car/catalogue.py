@@ -222,9 +222,8 @@ def _plan(place: Placed, file: str) -> ZonePlan:
     shape = Polygon(place.points)
     if not shape.is_valid or shape.area <= 0:
         raise settings_error(file, place.id, "the polygon crosses itself or has no area")
-    return ZonePlan.model_validate(
-        {"strip": place.strip, "polygon": place.points, "label": place.label or label_spot(shape)}
-    )
+    fields = {"strip": place.strip, "polygon": place.points, "label": place.label or label_spot(shape)}
+    return checked(ZonePlan, fields, file, place.id)
 
 
 def label_spot(shape: Polygon) -> Point:
