@@ -1,0 +1,232 @@
+"""What each page of the customer's report is told: one documented dataclass a template, nothing else reaches it.
+
+Every field is ready to show: in the reader's language, rounded, escaped. Templates only place them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+
+@dataclass(frozen=True)
+class LegendRow:
+    """One line of the plan's legend: the sample, the level's word, how many zones are so."""
+
+    swatch: Markup
+    word: str
+    zones: Markup
+
+
+@dataclass(frozen=True)
+class SafetyRow:
+    """One place that touches safety: number, name, one line, link to its finding."""
+
+    number: int
+    anchor: str
+    name: str
+    line: Markup
+
+
+@dataclass(frozen=True)
+class AimColumn:
+    """One aim beside the others: what it means, what it takes, what it leaves undone."""
+
+    name: str
+    plain: str
+    chosen: bool
+    hours: Markup
+    price: Markup
+    strip: Markup
+    days: Markup
+    undone: tuple[Markup, ...]
+
+
+@dataclass(frozen=True)
+class Short:
+    """Page 1, the short of it.
+
+    `title` names the car, `facts` what it is known by, `lead` the one sentence, `more` what follows it; `plan` the steel
+    plan with its `legend`; `safety` what touches safety; `hours`, `price`, `strip` of the aim chosen; `aims` side by side.
+    """
+
+    title: str
+    facts: tuple[Markup, ...]
+    addressed: Markup
+    lead: Markup
+    more: tuple[Markup, ...]
+    plan: Markup
+    legend: tuple[LegendRow, ...]
+    safety: tuple[SafetyRow, ...]
+    safety_none: Markup
+    aims: tuple[AimColumn, ...]
+    ranges: Markup
+
+
+@dataclass(frozen=True)
+class MarkLine:
+    """The words of one numbered call-out on a photograph."""
+
+    label: str
+    words: str
+
+
+@dataclass(frozen=True)
+class PhotoView:
+    """One photograph as it is set: where the copy lies, its words, its size on paper, its call-outs."""
+
+    url: str
+    alternative: str
+    width_mm: str
+    height_mm: str
+    overlay: Markup
+    caption: str
+    marks: tuple[MarkLine, ...]
+
+
+@dataclass(frozen=True)
+class OtherWay:
+    """A method that was not taken, with its price where it has one, and the reason."""
+
+    method: str
+    price: Markup
+    reason: Markup
+
+
+@dataclass(frozen=True)
+class Money:
+    """What one panel's work takes: hours, price range, the strip."""
+
+    hours: Markup
+    price: Markup
+    strip: Markup
+
+
+@dataclass(frozen=True)
+class FindingPage:
+    """One finding, pages 2 and on.
+
+    `number` counts worst first, `anchor` is where links go, `reference` the id in the record. `plate` with `caption` and
+    `band` tells the metal left; `facts` are the small lines beside it. `seen`, `matters`, `would`, `others`, `change` are
+    told in this order. `money` is None where the work is told with another finding of the same panel: `together` says
+    which. `answered` is what the owner has already said.
+    """
+
+    number: int
+    anchor: str
+    reference: str
+    name: str
+    plain: str
+    level: str
+    swatch: Markup
+    urgency: Markup
+    plate: Markup
+    caption: Markup
+    band: Markup
+    facts: tuple[Markup, ...]
+    drawing: Markup
+    photos: tuple[PhotoView, ...]
+    seen: tuple[Markup, ...]
+    note: str
+    matters: tuple[Markup, ...]
+    method: str
+    would: tuple[Markup, ...]
+    others: tuple[OtherWay, ...]
+    change: tuple[Markup, ...]
+    money: Money | None
+    together: Markup
+    answered: Markup
+
+
+@dataclass(frozen=True)
+class ZoneLine:
+    """One zone in a list: its name and what is to be said of it."""
+
+    name: str
+    words: Markup
+
+
+@dataclass(frozen=True)
+class Rest:
+    """Page 3: what was looked at and found sound, what earlier work stays, what was not seen; with the findings, every zone."""
+
+    looked: Markup
+    sound: tuple[ZoneLine, ...]
+    sound_note: Markup
+    stays: tuple[ZoneLine, ...]
+    noted: tuple[ZoneLine, ...]
+    unseen: tuple[ZoneLine, ...]
+    unseen_note: Markup
+
+
+@dataclass(frozen=True)
+class OrderRow:
+    """One step of the work: words, days, bar; `away` marks what leaves the shop; `hold` what it waits for."""
+
+    words: Markup
+    days: Markup
+    bar: Markup
+    away: bool
+    hold: Markup
+
+
+@dataclass(frozen=True)
+class Course:
+    """Page 4: how the work goes, step by step on working days, what leaves the shop, and what it waits for."""
+
+    lead: Markup
+    axis: Markup
+    rows: tuple[OrderRow, ...]
+    away: tuple[Markup, ...]
+    holds: tuple[Markup, ...]
+
+
+@dataclass(frozen=True)
+class RuleLine:
+    """One rule that was used: its id, what it says, where it is from."""
+
+    id: str
+    words: Markup
+    source: str
+
+
+@dataclass(frozen=True)
+class Practice:
+    """Page 5: how it is done, what waiting means, cautions, words, terms, rules used, signature."""
+
+    how: tuple[Markup, ...]
+    joint: Markup
+    waiting: Markup
+    waiting_words: tuple[Markup, ...]
+    cautions: tuple[Markup, ...]
+    glossary: tuple[ZoneLine, ...]
+    terms: tuple[str, ...]
+    book: Markup
+    rules: tuple[RuleLine, ...]
+    certify: Markup
+    shop: tuple[str, ...]
+    inspected: Markup
+
+
+@dataclass(frozen=True)
+class Whole:
+    """The whole document: language, metadata, style, running head, and its parts already set."""
+
+    lang: str
+    paper: str
+    title: str
+    author: str
+    subject: str
+    created: str
+    css: Markup
+    screen_css: Markup
+    page_css: Markup
+    shop: str
+    shop_lines: tuple[str, ...]
+    short: Markup
+    findings: tuple[Markup, ...]
+    findings_intro: Markup
+    rest: Markup
+    course: Markup
+    practice: Markup

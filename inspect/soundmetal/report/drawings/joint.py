@@ -1,0 +1,73 @@
+"""How two pieces of steel are joined, in section: edge to edge beside overlap, so that the owner sees why it matters."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from soundmetal.report.drawings.svg import Drawing
+from soundmetal.report.language import Language
+from soundmetal.report.palette import INK, LEVEL_FILL, QUIET, RAMP
+
+STEEL = LEVEL_FILL[RAMP[1]]
+BEAD = LEVEL_FILL[RAMP[3]]
+RUST = LEVEL_FILL[RAMP[4]]
+THICK_MM = 3.0
+
+
+def joint(lang: Language, width_mm: float = 170.0) -> Markup:
+    """Draw both joints side by side, each with its line of words."""
+    title = lang.text(
+        "Two joints in section. Edge to edge: one thickness of steel, welded through, nothing can creep in. "
+        "Overlap: two thicknesses with a gap between them that holds water."
+    ).unescape()
+    drawing = Drawing(width_mm, 24.0, title, css="joint")
+    half = (width_mm - 10.0) / 2
+    _edge_to_edge(drawing, 0.4, half - 0.4)
+    _overlap(drawing, half + 10.0, width_mm - 0.4)
+    _words(
+        drawing,
+        0.4,
+        lang.text("Edge to edge: our way on every skin"),
+        lang.text("one thickness, nothing to trap water"),
+    )
+    _words(
+        drawing,
+        half + 10.0,
+        lang.text("Overlap: what we avoid"),
+        lang.text("the gap between the sheets draws water in"),
+    )
+    return drawing.markup
+
+
+def _edge_to_edge(drawing: Drawing, left: float, right: float) -> None:
+    middle, top = (left + right) / 2, 6.0
+    for x0, x1 in ((left, middle - 0.45), (middle + 0.45, right)):
+        drawing.rect(x0, top, x1 - x0, THICK_MM, fill=STEEL, stroke=INK, stroke_width=0.25)
+    low = top + THICK_MM
+    bead = (
+        f"M{middle - 2.2:.2f} {top}Q{middle:.2f} {top - 1.1} {middle + 2.2:.2f} {top}L{middle + 1.0:.2f} {low}"
+        f"Q{middle:.2f} {low + 0.9} {middle - 1.0:.2f} {low}Z"
+    )
+    drawing.path(bead, fill=BEAD, stroke=INK, stroke_width=0.25)
+
+
+def _overlap(drawing: Drawing, left: float, right: float) -> None:
+    middle, top, lap, gap = (left + right) / 2, 4.4, 11.0, 0.7
+    low = top + THICK_MM + gap
+    drawing.rect(left, top, middle + lap - left, THICK_MM, fill=STEEL, stroke=INK, stroke_width=0.25)
+    drawing.rect(middle - lap, low, right - middle + lap, THICK_MM, fill=STEEL, stroke=INK, stroke_width=0.25)
+    drawing.rect(middle - lap, top + THICK_MM, 2 * lap, gap, fill=RUST)
+    x = middle + lap
+    drawing.polygon([(x, top), (x, low), (x + 3.0, low)], fill=BEAD, stroke=INK, stroke_width=0.25)
+    x = middle - lap
+    for k in range(3):
+        y = top + THICK_MM + gap / 2 + (k - 1) * 0.9
+        drawing.polyline([(x - 4.0, y), (x - 1.0, y)], stroke=QUIET, stroke_width=0.22)
+    drawing.polygon(
+        [(x - 1.2, top + THICK_MM - 0.5), (x - 1.2, low + 0.5), (x, top + THICK_MM + gap / 2)], fill=QUIET
+    )
+
+
+def _words(drawing: Drawing, left: float, head: object, line: object) -> None:
+    drawing.text(left, 17.0, head, 3.5, font_weight="700")
+    drawing.text(left, 21.4, line, 3.3, fill=QUIET)

@@ -1,0 +1,136 @@
+"""The steel plan: the car as a plan of its steel, skins folded outward, filled by level, finding numbers beside.
+
+Shapes and lines come from the catalogue, in mm of the car; nothing here knows what a car looks like.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from markupsafe import Markup
+from shapely.geometry import Polygon
+
+from soundmetal.car.models import Body, Outline, Zone
+from soundmetal.grade.models import SEVERITY, Level
+from soundmetal.report.drawings.hatch import fill_level
+from soundmetal.report.drawings.svg import Drawing, Point
+from soundmetal.report.language import Language
+from soundmetal.report.palette import FAINT, INK, PAPER, QUIET
+
+#: Room between the two strips, and round the drawing, in mm on paper.
+STRIP_GAP_MM = 4.0
+ROOM_MM = 0.6
+LABEL_MM = 2.9
+
+
+@dataclass(frozen=True)
+class Places:
+    """What the plan shows: the level of every zone, and the numbers of its findings."""
+
+    levels: Mapping[str, Level]
+    numbers: Mapping[str, tuple[int, ...]]
+
+
+@dataclass(frozen=True)
+class _Frame:
+    """From the car's mm to the drawing's mm, for one strip."""
+
+    scale: float
+    left: float
+    top: float
+    shift_y: float
+
+    def point(self, at: Point) -> Point:
+        return (at[0] - self.left) * self.scale + ROOM_MM, (at[1] - self.top) * self.scale + self.shift_y
+
+    def points(self, many: Sequence[Point]) -> list[Point]:
+        return [self.point(p) for p in many]
+
+
+def steel_plan(body: Body, places: Places, lang: Language, width_mm: float = 170.0) -> Markup:
+    """Draw both strips of the plan to one scale, `width_mm` wide on paper."""
+    boxes = {strip: box for strip in ("body", "frame") if (box := _bounds(body, strip))}
+    left = min(box[0] for box in boxes.values())
+    scale = (width_mm - 2 * ROOM_MM) / (max(box[2] for box in boxes.values()) - left)
+    frames: dict[str, _Frame] = {}
+    y = ROOM_MM
+    for strip, box in boxes.items():
+        frames[strip] = _Frame(scale, left, box[1], y)
+        y += (box[3] - box[1]) * scale + STRIP_GAP_MM
+    drawing = Drawing(width_mm, y - STRIP_GAP_MM + ROOM_MM, alternative(body, places, lang), css="plan")
+    for outline in body.outlines:
+        _outline(drawing, outline, frames[outline.strip], lang)
+    for zone in body.zones:
+        _zone(drawing, frames[zone.plan.strip].points(zone.plan.polygon), places.levels[zone.id])
+    _numbers(drawing, body, places, frames)
+    return drawing.markup
+
+
+def alternative(body: Body, places: Places, lang: Language) -> str:
+    """Say the plan in words: each place that is not sound, worst first."""
+    told = sorted(body.zones, key=lambda zone: -SEVERITY[places.levels[zone.id]])
+    bad = [zone for zone in told if SEVERITY[places.levels[zone.id]] >= SEVERITY[Level.SURFACE]]
+    words = "; ".join(f"{lang.zone(zone.id)}: {lang.word(places.levels[zone.id].value, 'level')}" for zone in bad)
+    head = lang.text("Plan of the car's steel seen from above, its sides folded outward.").unescape()
+    return f"{head} {words}.".replace(" .", "")
+
+
+def _bounds(body: Body, strip: str) -> tuple[float, float, float, float] | None:
+    points = [p for zone in body.zones if zone.plan.strip == strip for p in zone.plan.polygon]
+    points += [p for outline in body.outlines if outline.strip == strip for p in outline.points]
+    if not points:
+        return None
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _outline(drawing: Drawing, outline: Outline, frame: _Frame, lang: Language) -> None:
+    points = frame.points(outline.points)
+    if outline.kind == "caption":
+        words = outline.text.get(lang.code, outline.text.get("en", ""))
+        drawing.text(*points[0], words, 2.7, fill=QUIET, text_anchor="middle", font_style="italic")
+        return
+    dash = {"fold": "0.3 0.9", "wheel": "1.6 1", "opening": None}[outline.kind]
+    style = {"stroke": FAINT, "stroke_width": 0.25, "stroke_dasharray": dash}
+    if outline.closed:
+        drawing.polygon(points, **style)
+    else:
+        drawing.polyline(points, **style)
+
+
+def _zone(drawing: Drawing, points: list[Point], level: Level) -> None:
+    if level is Level.NOT_SEEN:
+        drawing.polygon(points, fill=PAPER, stroke=QUIET, stroke_width=0.22, stroke_dasharray="1.1 0.7")
+        return
+    fill_level(drawing, points, level)
+    heavy = SEVERITY[level] >= SEVERITY[Level.SPENT]
+    drawing.polygon(points, stroke=INK, stroke_width=0.34 if heavy else 0.18, stroke_linejoin="round")
+
+
+def _numbers(drawing: Drawing, body: Body, places: Places, frames: Mapping[str, _Frame]) -> None:
+    for zone in body.zones:
+        numbers = places.numbers.get(zone.id, ())
+        if numbers:
+            x, y = frames[zone.plan.strip].point(_label_place(zone))
+            _number(drawing, x, y, numbers)
+
+
+def _label_place(zone: Zone) -> Point:
+    if zone.plan.label:
+        return zone.plan.label
+    inside = Polygon(zone.plan.polygon).representative_point()
+    return inside.x, inside.y
+
+
+def _number(drawing: Drawing, x: float, y: float, numbers: tuple[int, ...]) -> None:
+    """A white pill with the findings' numbers: it reads on every fill."""
+    words = ", ".join(str(number) for number in numbers)
+    half = max(2.05, 0.85 * len(words) + 0.75)
+    tall = 2.05
+    d = (
+        f"M{x - half + tall:.2f} {y - tall:.2f}H{x + half - tall:.2f}A{tall} {tall} 0 0 1 {x + half - tall:.2f} "
+        f"{y + tall:.2f}H{x - half + tall:.2f}A{tall} {tall} 0 0 1 {x - half + tall:.2f} {y - tall:.2f}Z"
+    )
+    drawing.path(d, fill=PAPER, stroke=INK, stroke_width=0.25)
+    drawing.text(x, y + 1.02, words, LABEL_MM, font_weight="700", text_anchor="middle")

@@ -1,0 +1,156 @@
+"""Pages 2 and on: every finding, worst first, told in the same order with the owner's answer at its end."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from soundmetal.car.models import Zone
+from soundmetal.grade.models import Graded
+from soundmetal.record.terms import Reply
+from soundmetal.repair.models import Choice, Loser
+from soundmetal.report.contexts import FindingPage, Money, OtherWay
+from soundmetal.report.drawings.cutout import Rust, cutout
+from soundmetal.report.drawings.plate_section import caption, plate_of, plate_section, swatch
+from soundmetal.report.drawings.range_strip import range_strip
+from soundmetal.report.pages import facts
+from soundmetal.report.pages.photographs import photographs
+from soundmetal.report.telling import Telling, anchor
+from soundmetal.scope.models import PanelWork
+
+MONEY_STRIP_MM = 62.0
+
+
+def finding_pages(telling: Telling) -> tuple[FindingPage, ...]:
+    """Make the pages of all findings."""
+    works = {finding: work for work in telling.job.scope.panels for finding in work.choice.taken.findings}
+    return tuple(_page(telling, graded, works.get(graded.finding.id)) for graded in telling.told)
+
+
+def _page(telling: Telling, graded: Graded, work: PanelWork | None) -> FindingPage:
+    lang, finding, zone = telling.lang, graded.finding, telling.zone(graded.zone_id)
+    plate = plate_of(graded.metal_left, graded.level, finding.seen)
+    leads = work is None or _leader(telling, work) == finding.id
+    return FindingPage(
+        number=telling.numbers[finding.id],
+        anchor=anchor(finding.id),
+        reference=finding.id,
+        name=telling.zone_name(zone.id),
+        plain=zone.plain_words(lang.code),
+        level=lang.word(graded.level.value, "level"),
+        swatch=swatch(graded.level, lang),
+        urgency=lang.text(graded.urgency),
+        plate=plate_section(plate, lang),
+        caption=caption(plate, lang),
+        band=facts.band(telling, graded),
+        facts=facts.margin(telling, graded),
+        drawing=_cut(telling, graded, work) if work else Markup(),
+        photos=photographs(telling, finding, zone),
+        seen=facts.seen(telling, graded),
+        note=finding.note,
+        matters=_matters(telling, graded, zone),
+        method=_method(telling, work),
+        would=_would(telling, work),
+        others=tuple(_other(telling, loser) for loser in work.choice.losers) if work and leads else (),
+        change=_change(telling, work) if work and leads else (),
+        money=_money(telling, work) if work and leads else None,
+        together=Markup() if leads or work is None else _together(telling, work),
+        answered=_answered(telling, finding.id),
+    )
+
+
+def _leader(telling: Telling, work: PanelWork) -> str:
+    """The finding that tells a panel's work: the worst of those on it."""
+    return min(work.choice.taken.findings, key=lambda finding: telling.numbers.get(finding, 10_000))
+
+
+def _matters(telling: Telling, graded: Graded, zone: Zone) -> tuple[Markup, ...]:
+    lang, words = telling.lang, telling.words
+    said = [lang.text(words.matters[zone.role])]
+    if graded.near_mounting and graded.finding.mounting:
+        said.append(lang.text(words.near_mounting, mounting_word=graded.finding.mounting.kind.value))
+    return tuple(said)
+
+
+def _method(telling: Telling, work: PanelWork | None) -> str:
+    if work is None:
+        return ""
+    return telling.lang.translated(telling.words.methods[work.choice.taken.method])
+
+
+def _would(telling: Telling, work: PanelWork | None) -> tuple[Markup, ...]:
+    if work is None:
+        return ()
+    lang, words, taken = telling.lang, telling.words, work.choice.taken
+    said = [lang.text(words.would[taken.method])]
+    said += [lang.text(words.bought)] if taken.bought else []
+    said += facts.joins(telling, work)
+    said.append(lang.sentence(work.choice.reason))
+    return tuple(said)
+
+
+def _other(telling: Telling, loser: Loser) -> OtherWay:
+    lang, option = telling.lang, loser.option
+    name = lang.translated(telling.words.methods[option.method])
+    price = lang.text("about {price_money}", price_money=option.price) if option.feasible and option.price else Markup()
+    return OtherWay(name[:1].upper() + name[1:], price, lang.sentence(loser.reason))
+
+
+def _change(telling: Telling, work: PanelWork) -> tuple[Markup, ...]:
+    lang, words = telling.lang, telling.words.change
+    if work.growth.high <= 1.0 and not work.inner_chance:
+        return (lang.text(words.nothing),)
+    if work.growth.high > 1.25:
+        said = [lang.text(words.grows, times=lang.look.number(work.growth.high, 1))]
+    else:
+        said = [lang.text(words.little)]
+    if work.inner_chance >= 0.005:
+        said.append(lang.text(words.inner, chance_share=work.inner_chance))
+    if work.choice.taken.method.value == "refer":
+        said.append(lang.text(words.referred))
+    return tuple(said)
+
+
+def _money(telling: Telling, work: PanelWork) -> Money:
+    lang = telling.lang
+    return Money(
+        lang.hours_range(work.hours), lang.money_range(work.price), range_strip(work.price, lang, width_mm=MONEY_STRIP_MM)
+    )
+
+
+def _together(telling: Telling, work: PanelWork) -> Markup:
+    number = telling.numbers[_leader(telling, work)]
+    return telling.lang.text(
+        "This is one job with number {number}, on the same panel; hours and price are told there.", number=number
+    )
+
+
+def _answered(telling: Telling, finding_id: str) -> Markup:
+    answer = telling.job.inspection.answers.get(finding_id)
+    if answer is None:
+        return Markup()
+    said = {
+        Reply.YES: "You have said yes.",
+        Reply.NO: "You have said no.",
+        Reply.TALK: "You asked to talk about this one.",
+    }
+    return telling.lang.text(said[answer.reply])
+
+
+def _cut(telling: Telling, graded: Graded, work: PanelWork) -> Markup:
+    """The cut-out that holds this finding, to scale; nothing where nothing is cut."""
+    choice = work.choice
+    found = next((c for c in choice.taken.geometry.cutouts if graded.finding.id in c.findings), None)
+    if found is None:
+        return Markup()
+    rusts = [rust for other in choice.graded if other.finding.id in found.findings for rust in _rust(choice, other)]
+    return cutout(found.outline, rusts, telling.lang)
+
+
+def _rust(choice: Choice, graded: Graded) -> list[Rust]:
+    finding = graded.finding
+    holder = next(c for c in choice.taken.geometry.cutouts if finding.id in c.findings)
+    middle = finding.at or (holder.outline.centroid.x, holder.outline.centroid.y)
+    side = graded.rusted_mm2**0.5
+    wide, tall = finding.size or (side, side)
+    box = (middle[0] - wide / 2, middle[1] - tall / 2, middle[0] + wide / 2, middle[1] + tall / 2)
+    return [Rust(box, graded.level)]

@@ -1,0 +1,95 @@
+"""The photographs of one finding as they are set: a large one alone, two side by side, more in rows of two."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup, escape
+
+from soundmetal.car.models import Zone
+from soundmetal.photos.album import Photo
+from soundmetal.photos.callouts import overlay_svg
+from soundmetal.photos.scan import key
+from soundmetal.record.models import CallOut, Finding, PhotoUse
+from soundmetal.report.contexts import MarkLine, PhotoView
+from soundmetal.report.language import Language
+from soundmetal.report.telling import Telling
+
+#: The text column, the space between two photographs side by side, and the tallest that one may be, in mm.
+COLUMN_MM = 112.0
+GAP_MM = 3.0
+TALLEST_ALONE_MM = 74.0
+TALLEST_PAIR_MM = 56.0
+
+
+@dataclass(frozen=True)
+class _Slot:
+    """A photograph with its place in the finding: where its numbers begin and how large it may be."""
+
+    photo: Photo
+    use: PhotoUse
+    first_mark: int
+    room_mm: tuple[float, float]
+
+
+def photographs(telling: Telling, finding: Finding, zone: Zone) -> tuple[PhotoView, ...]:
+    """Give the photographs of a finding that can be shown; numbers of call-outs go on from one to the next."""
+    by_name = telling.job.album.by_name
+    shown = [(by_name[key(use.file)], use) for use in finding.photos if key(use.file) in by_name]
+    views, first = [], 1
+    for position, (photo, use) in enumerate(shown):
+        slot = _Slot(photo, use, first, _room(position, len(shown)))
+        views.append(_view(telling.lang, slot, zone, position + 1))
+        first += len(use.marks)
+    return tuple(views)
+
+
+def _room(position: int, count: int) -> tuple[float, float]:
+    """An odd first photograph stands alone over the whole column; the others pair up."""
+    if count % 2 and position == 0:
+        return COLUMN_MM, TALLEST_ALONE_MM
+    return (COLUMN_MM - GAP_MM) / 2, TALLEST_PAIR_MM
+
+
+def _view(lang: Language, slot: _Slot, zone: Zone, number: int) -> PhotoView:
+    copy, marks = slot.photo.copy, slot.use.marks
+    scale = min(slot.room_mm[0] / copy.width, slot.room_mm[1] / copy.height)
+    wide, tall = copy.width * scale, copy.height * scale
+    lines = tuple(
+        MarkLine(str(label), _words(lang, mark)) for label, mark in enumerate(marks, start=slot.first_mark)
+    )
+    alternative = lang.text("Photograph {number} of this place: {zone}.", number=number, zone=lang.zone(zone.id))
+    if slot.use.caption:
+        alternative += " " + slot.use.caption
+    return PhotoView(
+        url=copy.path.resolve().as_uri(),
+        alternative=alternative.unescape(),
+        width_mm=f"{wide:.2f}",
+        height_mm=f"{tall:.2f}",
+        overlay=_overlay(lang, slot, lines),
+        caption=slot.use.caption,
+        marks=tuple(line for line in lines if line.words),
+    )
+
+
+def _words(lang: Language, mark: CallOut) -> str:
+    length = lang.look.length(mark.length) if mark.length else ""
+    return ", ".join(part for part in (mark.text, length) if part)
+
+
+def _overlay(lang: Language, slot: _Slot, lines: tuple[MarkLine, ...]) -> Markup:
+    """The call-outs over the photograph; their words stand under it, so the picture carries numbers only."""
+    copy = slot.photo.copy
+    svg = overlay_svg(
+        slot.use.marks,
+        copy.width,
+        copy.height,
+        slot.first_mark,
+        text_of=lambda mark: lang.look.length(mark.length) if mark.length else "",
+        pen=COLUMN_MM / slot.room_mm[0],
+    )
+    if not svg:
+        return Markup()
+    words = "; ".join(f"{line.label} {line.words}".strip() for line in lines)
+    title = f"<title>{escape(lang.text('Call-outs on the photograph: {words}', words=words))}</title>"
+    return Markup(svg.replace(' aria-hidden="true"', "", 1).replace(">", f">{title}", 1))  # noqa: S704 - escaped there

@@ -1,0 +1,71 @@
+"""Page 5: how the work is done, what waiting means, cautions, words, terms, the rules used, the signature."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from soundmetal.grade.waiting import waiting as losses
+from soundmetal.report.contexts import Practice, ZoneLine
+from soundmetal.report.drawings.joint import joint
+from soundmetal.report.drawings.waiting import Loss, waiting
+from soundmetal.report.pages.rules_used import rules_used
+from soundmetal.report.telling import Telling
+
+#: The sheet that the waiting curve is held against: 20 gauge body sheet, as most outer panels are (gauge table).
+SHEET_MM = 0.91
+
+
+def practice(telling: Telling) -> Practice:
+    """Make page 5."""
+    job, lang, words = telling.job, telling.lang, telling.words
+    return Practice(
+        how=tuple(lang.text(sentence) for sentence in words.how),
+        joint=joint(lang),
+        waiting=waiting(_losses(telling), SHEET_MM, lang),
+        waiting_words=(
+            lang.text(words.waiting, category_word=job.inspection.corrosivity.value),
+            lang.text(words.waiting_caution),
+        ),
+        cautions=_cautions(telling),
+        glossary=tuple(
+            ZoneLine(lang.word(term), lang.text(meaning)) for term, meaning in words.words.items()
+        ),
+        terms=tuple(line for line in _terms(telling).splitlines() if line.strip()),
+        book=lang.text("Rule book: {name}.", name=job.book.name(lang.code)),
+        rules=rules_used(telling),
+        certify=lang.text(words.certify),
+        shop=shop_lines(telling),
+        inspected=_inspected(telling),
+    )
+
+
+def shop_lines(telling: Telling) -> tuple[str, ...]:
+    """Say how to reach the shop."""
+    contact = telling.job.shop.shop
+    return tuple(line for line in (contact.street, contact.town, contact.phone, contact.email) if line)
+
+
+def _losses(telling: Telling) -> tuple[Loss, ...]:
+    points = losses(telling.job.inspection.corrosivity)
+    return tuple(Loss(point.years, point.low_um / 1000, point.high_um / 1000) for point in points)
+
+
+def _cautions(telling: Telling) -> tuple[Markup, ...]:
+    lang, job = telling.lang, telling.job
+    said = [lang.sentence(step) for step in job.scope.cautions]
+    said += [lang.text(note.text) for note in job.book.cautions]
+    return tuple(dict.fromkeys(said))
+
+
+def _terms(telling: Telling) -> str:
+    terms = telling.job.shop.terms
+    return terms.get(telling.lang.code, terms.get("en", ""))
+
+
+def _inspected(telling: Telling) -> Markup:
+    inspection, lang = telling.job.inspection, telling.lang
+    if inspection.inspector:
+        return lang.text(
+            "Looked at by {inspector} on {day_date}.", inspector=inspection.inspector, day_date=inspection.date
+        )
+    return lang.text("Looked at on {day_date}.", day_date=inspection.date)

@@ -1,0 +1,108 @@
+"""HTML to PDF: tagged (PDF/UA-1), bookmarked, the same bytes for the same page, and nothing fetched but what is allowed."""
+
+from __future__ import annotations
+
+import gc
+import logging
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote, urlsplit
+from urllib.request import url2pathname
+
+from soundmetal.errors import RenderError
+from soundmetal.folder.atomic import write_bytes
+
+_KINDS = {".jpg": "image/jpeg", ".png": "image/png", ".woff2": "font/woff2", ".css": "text/css"}
+
+
+def write_pdf(html: str, target: Path, *, allowed: Sequence[Path], base: Path) -> None:
+    """Render a document and write it whole or not at all.
+
+    `allowed` are the folders and files that the document may read, `base` what its relative addresses start from; any
+    other address is refused. Language, title, author, subject and date stand in the document's head. RenderError
+    where anything at all went wrong on the way, WriteError where the file cannot be written.
+    """
+    write_bytes(target, pdf_bytes(html, allowed=allowed, base=base))
+
+
+def pdf_bytes(html: str, *, allowed: Sequence[Path], base: Path) -> bytes:
+    """Render a document to the bytes of a PDF. See `write_pdf`."""
+    import weasyprint  # noqa: PLC0415 - costs a third of a second, so only who renders pays
+
+    with _collector_resting(), _every_warning_counts():
+        try:
+            document = weasyprint.HTML(string=html, base_url=base.resolve().as_uri() + "/", url_fetcher=Fetcher(allowed))
+            data: bytes = document.write_pdf(pdf_variant="pdf/ua-1", pdf_identifier=b"soundmetal")
+        except RenderError:
+            raise
+        except Exception as error:
+            raise RenderError(f"the PDF could not be made: {error}", todo="Report this; it is not your mistake.") from error
+    return data
+
+
+class Fetcher:
+    """Hands WeasyPrint the files it may have, and refuses everything else: no network, no other place on the disk."""
+
+    def __init__(self, allowed: Sequence[Path]) -> None:
+        """Allow these files, and what lies under these folders."""
+        self.allowed = tuple(path.resolve() for path in allowed)
+
+    def __call__(self, url: str, *_: Any, **__: Any) -> Any:
+        """Give one file. RenderError for any other address."""
+        from weasyprint.urls import URLFetcherResponse  # noqa: PLC0415 - see pdf_bytes
+
+        path = self.path_of(url)
+        try:
+            data = path.read_bytes()
+        except OSError as error:
+            raise RenderError(f'cannot read "{path.name}": {error.strerror}', todo="Make the report again.") from error
+        kind = _KINDS.get(path.suffix.lower(), "application/octet-stream")
+        return URLFetcherResponse(url, data, {"Content-Type": kind})
+
+    def path_of(self, url: str) -> Path:
+        """Give the path that an address names. RenderError where it is not allowed."""
+        parts = urlsplit(url)
+        if parts.scheme == "file" and parts.netloc in ("", "localhost"):
+            path = Path(url2pathname(unquote(parts.path))).resolve()
+            if any(path == place or path.is_relative_to(place) for place in self.allowed):
+                return path
+        raise RenderError(f'a page asked for "{url[:80]}", which it may not read', todo="Look for it in the notes.")
+
+
+@contextmanager
+def _collector_resting() -> Iterator[None]:
+    """Rendering makes a great many objects that live to the end: looking for garbage meanwhile only costs time."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+class _Complaints(logging.Handler):
+    """Keeps what WeasyPrint complains of."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.heard: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.heard.append(record.getMessage())
+
+
+@contextmanager
+def _every_warning_counts() -> Iterator[None]:
+    """Turn any complaint while rendering into a RenderError: a page with something missing is not sent to anybody."""
+    logger, complaints = logging.getLogger("weasyprint"), _Complaints()
+    handlers, propagate = logger.handlers[:], logger.propagate
+    logger.handlers, logger.propagate = [complaints], False
+    try:
+        yield
+    finally:
+        logger.handlers, logger.propagate = handlers, propagate
+    if complaints.heard:
+        raise RenderError(f"the PDF is not complete: {complaints.heard[0]}", todo="Report this; it is not your mistake.")

@@ -1,0 +1,71 @@
+"""One telling of a job to one reader: the job, the reader's language, and what all pages share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from soundmetal.car.models import Role, Zone
+from soundmetal.grade.models import SEVERITY, Graded, Level
+from soundmetal.record.models import Vehicle
+from soundmetal.report.language import Language, language
+from soundmetal.report.sentences import Sentences, sentences
+
+if TYPE_CHECKING:
+    from soundmetal.report.job import Job
+
+
+@dataclass(frozen=True)
+class Telling:
+    """A job and the language it is told in."""
+
+    job: Job
+    lang: Language
+    words: Sentences
+
+    @cached_property
+    def told(self) -> tuple[Graded, ...]:
+        """The findings that get a page of their own: all but earlier repairs that are sound."""
+        return tuple(g for g in self.job.grades.findings if g.level is not Level.SOUND)
+
+    @cached_property
+    def numbers(self) -> dict[str, int]:
+        """The number of each finding in this report: worst first, sound repairs after them without a page."""
+        return {graded.finding.id: number for number, graded in enumerate(self.told, start=1)}
+
+    def zone(self, zone_id: str) -> Zone:
+        """The zone of the car's body."""
+        return self.job.body.by_id[zone_id]
+
+    def zone_name(self, zone_id: str) -> str:
+        """The zone's name as a heading: capital first."""
+        name = self.lang.zone(zone_id)
+        return name[:1].upper() + name[1:]
+
+    def safety(self, graded: Graded) -> bool:
+        """Say whether a finding touches safety: unsafe, or spent steel that carries load or holds a mounting."""
+        if graded.level is Level.UNSAFE:
+            return True
+        carries = self.zone(graded.zone_id).role is Role.LOAD_BEARING or graded.near_mounting
+        return carries and SEVERITY[graded.level] >= SEVERITY[Level.SPENT]
+
+
+def telling(job: Job, code: str | None = None) -> Telling:
+    """Make the telling of a job in a language; the record's own where none is named."""
+    inspection = job.inspection
+    step = job.shop.policies.round_to
+    spoken = language(code or inspection.language, inspection.units, inspection.currency, round_to=step)
+    names = {zone.id: zone.name(spoken.code) for zone in job.body.zones}
+    return Telling(job, spoken.with_zones(names), sentences())
+
+
+def car_name(vehicle: Vehicle, lang: Language) -> str:
+    """Name the car: year, make, model; "Car" where nothing is known."""
+    parts = (str(vehicle.year) if vehicle.year else "", vehicle.make, vehicle.model)
+    return " ".join(part for part in parts if part) or str(lang.text("Car"))
+
+
+def anchor(finding_id: str) -> str:
+    """The place in the document that links to a finding go to."""
+    return f"finding-{finding_id}"
