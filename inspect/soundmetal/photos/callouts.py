@@ -28,11 +28,13 @@ def overlay_svg(
     *,
     text_of: Callable[[CallOut], str] = lambda mark: mark.text,
     title: str = "",
+    pen: float = 1.0,
 ) -> str:
     """Draw the marks as one SVG of the copy's size, numbered from `number_of_first`.
 
     Width and height in pixels of the upright copy. `text_of` gives the words beside the number, so that a caller may
-    add a length in the reader's units; `title` is read aloud. All text is escaped. No marks give an empty string.
+    add a length in the reader's units; `title` is read aloud. `pen` makes lines and figures larger, for a picture
+    that is set small. All text is escaped. No marks give an empty string.
 
     >>> overlay_svg([], 1600, 1200)
     ''
@@ -42,9 +44,9 @@ def overlay_svg(
     """
     if not marks:
         return ""
-    pen = _Pen(width, height)
+    hand = _Pen(width, height, pen)
     drawn = "".join(
-        pen.mark(mark, number, _clean(text_of(mark))) for number, mark in enumerate(marks, start=number_of_first)
+        hand.mark(mark, number, _clean(text_of(mark))) for number, mark in enumerate(marks, start=number_of_first)
     )
     label = f" aria-label={quoteattr(_clean(title))}" if title else ' aria-hidden="true"'
     return (
@@ -61,9 +63,9 @@ def _clean(text: str) -> str:
 class _Pen:
     """Knows the picture's size and draws every shape twice: a wide white casing, then the black line."""
 
-    def __init__(self, width: int, height: int) -> None:
+    def __init__(self, width: int, height: int, pen: float = 1.0) -> None:
         self.width, self.height = width, height
-        self.line = max(width, height) * _LINE
+        self.line = max(width, height) * _LINE * pen
 
     def mark(self, mark: CallOut, number: int, words: str) -> str:
         """Draw one call-out: its shape, its number, its words."""
