@@ -1,0 +1,315 @@
+"""The command line: commands, progress, and the only place that turns errors into exit codes."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import sys
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from soundmetal import __version__
+from soundmetal.errors import Exit, SoundmetalError, one_line
+from soundmetal.terminal import Watch, print_json, say, table, warn
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
+
+    from soundmetal.photos.scan import Refused
+
+app = typer.Typer(
+    name="soundmetal",
+    no_args_is_help=True,
+    rich_markup_mode="markdown",
+    pretty_exceptions_enable=False,
+    add_completion=False,
+    help="From photographs and a checklist to a graded rust inspection, a customer's PDF and a shop scope.\n\n"
+    "Begin: `soundmetal start cars/drover --body pickup`, fill in `inspection.yaml`, put photographs into `photos`, "
+    "then `soundmetal check`, `report` and `scope`.",
+    epilog="Exit codes: 0 done; 20 done, but something is missing and was named; not done: 2 usage, 3 folder, "
+    "4 record, 5 photograph, 6 settings, 7 writing, 8 rendering, 9 unknown name, 10 changed meanwhile, 1 else.",
+)
+
+Folder = Annotated[
+    Path, typer.Argument(help="The inspection folder, which holds inspection.yaml.", show_default="here")
+]
+Json = Annotated[bool, typer.Option("--json", help="Print JSON for another program instead of text.")]
+Language = Annotated[
+    str, typer.Option("--language", "-l", help="Language of the page: en or es. Default: the record's.")
+]
+UnitsOption = Annotated[str, typer.Option("--units", help="us or metric. Default: the record's.")]
+Html = Annotated[bool, typer.Option("--html", help="Write a web page (one file) as well as the PDF.")]
+Output = Annotated[Path | None, typer.Option("--output", "-o", help="Where to write the PDF.")]
+HERE = Path()
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What a command that writes pages was asked for."""
+
+    folder: Path
+    output: Path | None
+    html: bool
+    language: str
+    units: str
+    json: bool
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        typer.echo(f"soundmetal {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _common(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and end.")
+    ] = False,
+) -> None:
+    del version
+
+
+@app.command(epilog="Example: `soundmetal start cars/drover --body pickup`")
+def start(
+    folder: Annotated[Path, typer.Argument(help="The folder to make for this car.")],
+    body: Annotated[str, typer.Option(help="pickup, sedan, coupe, wagon or convertible.")],
+    structure: Annotated[str, typer.Option(help="frame or unibody. Default: the first that the body comes on.")] = "",
+    language: Annotated[str, typer.Option("--language", "-l", help="Language of the owner: en or es.")] = "en",
+) -> None:
+    """Make a folder for one car: a record with comments that teach, listing every zone."""
+    from soundmetal.car import catalogue
+    from soundmetal.folder.start import start as make
+
+    wanted = catalogue.body(body, structure or _first_structure(body))
+    written = make(folder, wanted, dt.datetime.now().astimezone().date(), language)
+    for path in written:
+        say(f"wrote {path}")
+    say(f"Now put photographs into {folder / 'photos'} and fill in {folder / 'inspection.yaml'}.")
+    say(f"What is still missing tells: soundmetal check {folder}")
+
+
+@app.command(epilog="Example: `soundmetal add cars/drover ~/phone/today --zone rocker.left.outer`")
+def add(
+    folder: Folder,
+    sources: Annotated[list[Path], typer.Argument(help="Photographs, or folders of photographs, to copy in.")],
+    zone: Annotated[str, typer.Option(help="Write down that all of them show this zone.")] = "",
+    json: Json = False,
+) -> None:
+    """Copy photographs into the inspection; what is there already is left alone, originals are never touched."""
+    from soundmetal.folder import store
+    from soundmetal.photos.intake import take_in
+    from soundmetal.pipeline import zone_known
+
+    zone_known(folder, zone)
+    with Watch("Copying photographs") as watch:
+        done = take_in(folder, sources, watch.step)
+    if zone and done.names:
+        store.change(folder, [store.Change(("photos", name, "zone"), zone) for name in done.names])
+    if json:
+        print_json(done.as_dict())
+    else:
+        say(f"{len(done.added)} photographs added, {len(done.already)} were here already.")
+    _tell_refused(done.refused)
+    _end(incomplete=bool(done.refused))
+
+
+@app.command(epilog="Example: `soundmetal check cars/drover`")
+def check(folder: Folder = HERE, json: Json = False) -> None:
+    """Say what is missing or contradicts itself, and what to do about it. Exit code 20 if anything is.
+
+    What is only worth knowing (a zone without a photograph, a place judged by eye) is told as well and costs nothing.
+    """
+    from soundmetal import pipeline
+    from soundmetal.review import review
+
+    loaded = pipeline.load(folder)
+    with Watch("Reading photographs") as watch:
+        pictures = pipeline.album_of(loaded, watch.step)
+    remarks = review(loaded, pictures)
+    if json:
+        print_json([remark.as_dict() for remark in remarks])
+    else:
+        for group in dict.fromkeys(remark.about for remark in remarks):
+            say(group, bold=True)
+            for remark in remarks:
+                if remark.about == group:
+                    say(f"  {remark}")
+    missing = [remark for remark in remarks if not remark.note]
+    if not json:
+        say(f"{len(missing)} things to look at." if missing else "Nothing is missing.")
+    _end(incomplete=bool(missing))
+
+
+@app.command(epilog="Example: `soundmetal report cars/drover --language es --html`")
+def report(
+    folder: Folder = HERE,
+    output: Output = None,
+    html: Html = False,
+    language: Language = "",
+    units: UnitsOption = "",
+    json: Json = False,
+) -> None:
+    """Write the customer's PDF: report.pdf in the inspection folder."""
+    _pages("report", _Asked(folder, output, html, language, units, json))
+
+
+@app.command(epilog="Example: `soundmetal scope cars/drover`")
+def scope(
+    folder: Folder = HERE,
+    output: Output = None,
+    html: Html = False,
+    language: Language = "",
+    units: UnitsOption = "",
+    json: Json = False,
+) -> None:
+    """Write the shop's scope: scope.pdf with operations, hours, seams, blanks, order and cautions."""
+    _pages("scope", _Asked(folder, output, html, language, units, json))
+
+
+@app.command(epilog="Example: `soundmetal zones pickup --language es`")
+def zones(
+    body: Annotated[str, typer.Argument(help="pickup, sedan, coupe, wagon or convertible; empty lists them.")] = "",
+    structure: Annotated[str, typer.Option(help="frame or unibody.")] = "",
+    language: Annotated[str, typer.Option("--language", "-l", help="en or es.")] = "en",
+    json: Json = False,
+) -> None:
+    """List the zones of a body: id, trade name, what it does, steel, checks to make."""
+    from soundmetal.car import catalogue
+
+    if not body:
+        rows = [(name, ", ".join(s.value for s in kinds)) for name, kinds in catalogue.bodies()]
+        print_json([{"body": n, "structures": s.split(", ")} for n, s in rows]) if json else table(
+            ("body", "on"), rows
+        )
+        return
+    wanted = catalogue.body(body, structure or _first_structure(body))
+    if json:
+        print_json([zone.model_dump(mode="json") for zone in wanted.zones])
+        return
+    heads = ("zone", "name", "role", "construction", "mm", "checks")
+    table(
+        heads,
+        [
+            (
+                z.id,
+                z.name(language),
+                z.role.value,
+                z.construction.value,
+                f"{z.thickness.mm:.2f}",
+                " ".join(c.value for c in z.checks),
+            )
+            for z in wanted.zones
+        ],
+    )
+
+
+@app.command(
+    epilog="Examples: `soundmetal explain F3 cars/drover`, `soundmetal explain G4`, `soundmetal explain shop`"
+)
+def explain(
+    name: Annotated[str, typer.Argument(help="A finding's id, a rule's id (G1 to G9 ...), a rule book, or shop.")],
+    folder: Folder = HERE,
+    language: Annotated[str, typer.Option("--language", "-l", help="en or es.")] = "",
+    json: Json = False,
+) -> None:
+    """Explain a rule, or how the level, the method, the hours and the price of a finding came about."""
+    from soundmetal.explaining import explain as explained
+
+    sections = explained(name, folder, language)
+    if json:
+        print_json([section.as_dict() for section in sections])
+        return
+    for section in sections:
+        say(section.title, bold=True)
+        for line in section.lines:
+            say(f"  {line}")
+
+
+@app.command(epilog="Example: `soundmetal schema record > inspection.schema.json`")
+def schema(
+    what: Annotated[str, typer.Argument(help="record (inspection.yaml) or shop (shop.yaml).")] = "record",
+) -> None:
+    """Print the JSON Schema of a file that people write, for an editor that completes and checks while typing."""
+    from soundmetal.errors import UnknownName
+    from soundmetal.record.models import Inspection
+    from soundmetal.record.shopbook import ShopBook
+    from soundmetal.words import did_you_mean
+
+    models: dict[str, type[BaseModel]] = {"record": Inspection, "shop": ShopBook}
+    if what not in models:
+        raise UnknownName(f'no schema "{what}"', todo=did_you_mean(what, models) or "There are: record, shop.")
+    print_json(models[what].model_json_schema(by_alias=True))
+
+
+@app.command(epilog="Example: `soundmetal undo cars/drover`")
+def undo(folder: Folder = HERE) -> None:
+    """Take back the last change that a command made to inspection.yaml. What an editor saved is not kept."""
+    from soundmetal.folder import store
+
+    stored = store.undo(folder)
+    say(f"{stored.path.name} is back at version {stored.inspection.version}.")
+
+
+def _first_structure(body: str) -> str:
+    """Give the structure that a body has unless it is said; an unknown body is told by the catalogue."""
+    from soundmetal.car import catalogue
+
+    return next((kinds[0].value for name, kinds in catalogue.bodies() if name == body), "frame")
+
+
+def _pages(kind: str, asked: _Asked) -> None:
+    """Work out the inspection and write its pages; the PDFs and pages lie in the inspection folder by default."""
+    from soundmetal import pipeline
+    from soundmetal.report import publish
+
+    loaded = pipeline.load(asked.folder)
+    with Watch("Reading photographs") as watch:
+        pictures = pipeline.album_of(loaded, watch.step)
+    job = pipeline.for_reader(pipeline.work_out(loaded, pictures), language=asked.language, units=asked.units)
+    target = asked.output or asked.folder / f"{kind}.pdf"
+    written = [publish.write_pdf_of(kind, job, target)]
+    if asked.html:
+        written.append(publish.write_page_of(kind, job, target.with_suffix(".html")))
+    if asked.json:
+        refused = [{"photograph": r.name, "why": r.why, "todo": r.todo} for r in pictures.refused]
+        print_json({"written": [str(path) for path in written], "refused": refused})
+    else:
+        for path in written:
+            say(f"wrote {path}")
+    _tell_refused(pictures.refused)
+    _end(incomplete=bool(pictures.refused))
+
+
+def _tell_refused(refused: Iterable[Refused]) -> None:
+    for one in refused:
+        warn(f"left out {one.name}: {one.why}. {one.todo}")
+
+
+def _end(*, incomplete: bool) -> None:
+    if incomplete:
+        raise typer.Exit(Exit.INCOMPLETE)
+
+
+def main() -> None:
+    """Run the command line; every error becomes one line on standard error and an exit code of its own."""
+    try:
+        app(prog_name="soundmetal")
+    except SoundmetalError as error:
+        for line in str(error).splitlines():
+            warn(f"soundmetal: {line}")
+        sys.exit(error.exit_code)
+    except BrokenPipeError:
+        # The reader of our output has gone, as with `| head`; nothing is left to tell anybody.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(Exit.OTHER)
+    except Exception as error:  # the last net: a fault of ours must not become a traceback on a shop's screen
+        if os.environ.get("SOUNDMETAL_TRACE"):
+            raise
+        warn(f"soundmetal: a fault of this program: {type(error).__name__}: {one_line(error)}.")
+        warn("Nothing of yours was changed. Set SOUNDMETAL_TRACE=1 and run it again to see where, and tell us.")
+        sys.exit(Exit.OTHER)

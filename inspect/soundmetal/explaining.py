@@ -1,0 +1,99 @@
+"""Answers to "why?": a rule, a rule book, the shop book, or all that led to one finding's level, method and price."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from soundmetal import pipeline
+from soundmetal.data import DATA
+from soundmetal.errors import FolderError, UnknownName
+from soundmetal.folder import store
+from soundmetal.grade.books import rule_books
+from soundmetal.grade.explain import explain_finding, explain_rule
+from soundmetal.grade.rules import rules
+from soundmetal.record.terms import Units
+from soundmetal.report.job import Job
+from soundmetal.report.language import Language, language
+from soundmetal.scope.models import PanelWork
+from soundmetal.words import did_you_mean
+
+
+@dataclass(frozen=True)
+class Section:
+    """A heading and its lines."""
+
+    title: str
+    lines: tuple[str, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """Give it for JSON."""
+        return asdict(self)
+
+
+def explain(name: str, folder: Path, code: str = "") -> tuple[Section, ...]:
+    """Explain a rule (G1 ...), a rule book, `shop`, or a finding of the inspection in `folder`.
+
+    Raises UnknownName with the nearest right word.
+    """
+    if name == "shop":
+        text = (DATA / "shop_book.yaml").read_text(encoding="utf-8")
+        return (Section("The shop book's defaults; shop.yaml names only what differs", tuple(text.splitlines())),)
+    rule_ids = {rule.id.casefold(): rule.id for rule in rules().levels}
+    if name.casefold() in rule_ids:
+        return (_rule(rule_ids[name.casefold()], language(code or "en", Units.METRIC, "USD")),)
+    books = {book.id: book for book in rule_books()}
+    if name in books:
+        words = language(code or "en", Units.METRIC, "USD")
+        lines = tuple(f"{note.id}: {words.translated(note.text)} ({note.source})" for note in books[name].notes)
+        return (Section(books[name].name(code or "en"), lines),)
+    return _finding(name, folder, code, [*rule_ids.values(), *books, "shop"])
+
+
+def _rule(rule_id: str, words: Language) -> Section:
+    return Section(rule_id, tuple(words.sentence(step).unescape() for step in explain_rule(rule_id)))
+
+
+def _finding(name: str, folder: Path, code: str, others: list[str]) -> tuple[Section, ...]:
+    try:
+        store.record_path(folder)
+    except FolderError as error:
+        todo = did_you_mean(name, others) or f"There are: {', '.join(others)}; for a finding name its folder as well."
+        raise UnknownName(f'no rule or rule book "{name}"', todo=todo) from error
+    loaded = pipeline.load(folder)
+    ids = {finding.id.casefold(): finding.id for finding in loaded.inspection.findings}
+    if name.casefold() not in ids:
+        todo = did_you_mean(name, [*ids.values(), *others]) or f"There are: {', '.join(ids.values())}."
+        raise UnknownName(f'no finding, rule or rule book "{name}"', todo=todo)
+    job = pipeline.work_out(loaded, pipeline.album_of(loaded))
+    return _sections(ids[name.casefold()], pipeline.for_reader(job, language=code))
+
+
+def _sections(finding_id: str, job: Job) -> tuple[Section, ...]:
+    record = job.inspection
+    words = language(record.language, record.units, record.currency)
+    words = words.with_zones({zone.id: zone.name(record.language) for zone in job.body.zones})
+    graded = job.grades.by_id[finding_id]
+    title = f"{finding_id}, {words.zone(graded.zone_id)}: {words.word(graded.level)}"
+    level = Section(title, tuple(words.sentence(step).unescape() for step in explain_finding(graded)))
+    work = next((one for one in job.scope.panels if one.panel == graded.zone_id), None)
+    return (level,) if work is None else (level, *_work(work, words))
+
+
+def _work(work: PanelWork, words: Language) -> tuple[Section, ...]:
+    choice = work.choice
+    method = [words.sentence(choice.reason).unescape()]
+    for loser in choice.losers:
+        price = f" ({words.look.exact_money(loser.option.price)})" if loser.option.price is not None else ""
+        method.append(f"{words.word(loser.option.method)}{price}: {words.sentence(loser.reason).unescape()}")
+    hours = [
+        f"{one.kind}: {one.amount:.4g} {one.unit} -> "
+        f"{one.hours.low:.2f} / {one.hours.likely:.2f} / {one.hours.high:.2f} h ({one.source})"
+        for one in work.operations
+    ]
+    return (
+        Section(words.word(choice.taken.method), tuple(method)),
+        Section(words.hours_range(work.hours).unescape(), tuple(hours)),
+        Section(words.money_range(work.price).unescape(), ()),
+    )

@@ -1,0 +1,130 @@
+"""What is missing in an inspection, or contradicts itself: one remark each, with what to do about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from soundmetal.grade.car import grade_car
+from soundmetal.grade.contradictions import contradictions
+from soundmetal.grade.models import Graded, Level
+from soundmetal.photos.album import Album
+from soundmetal.pipeline import Loaded
+from soundmetal.record.terms import Basis
+from soundmetal.record.vin import check_digit_fits
+from soundmetal.report.language import language
+
+#: Groups in the order in which they are told.
+CONTRADICTIONS = "Contradictions"
+ZONES = "Zones not looked at yet"
+FINDINGS = "Findings that want more"
+PHOTOGRAPHS = "Photographs"
+CAR = "The car"
+
+
+@dataclass(frozen=True)
+class Remark:
+    """One thing to look at: the group it is told in, what it is about, what is wrong, what to do.
+
+    A `note` is worth knowing but does not make the inspection incomplete.
+    """
+
+    about: str
+    where: str
+    what: str
+    todo: str = ""
+    note: bool = False
+
+    def __str__(self) -> str:
+        head = f"{self.where}: {self.what}" if self.where else self.what
+        return f"{head.rstrip('.')}. {self.todo}".strip()
+
+    def as_dict(self) -> dict[str, Any]:
+        """Give it for JSON."""
+        return asdict(self)
+
+
+def review(loaded: Loaded, pictures: Album) -> tuple[Remark, ...]:
+    """List everything missing or contradictory, contradictions first."""
+    grades = grade_car(loaded.inspection, loaded.body, loaded.book)
+    return (
+        *_contradictions(loaded),
+        *_zones(loaded),
+        *(remark for graded in grades.findings for remark in _finding(graded)),
+        *_photographs(pictures),
+        *_car(loaded),
+    )
+
+
+def _contradictions(loaded: Loaded) -> Iterator[Remark]:
+    record = loaded.inspection
+    words = language("en", record.units, record.currency)
+    words = words.with_zones({zone.id: zone.id for zone in loaded.body.zones})
+    for step in contradictions(record, loaded.body):
+        yield Remark(CONTRADICTIONS, "", words.sentence(step).unescape())
+
+
+def _zones(loaded: Loaded) -> Iterator[Remark]:
+    """Name the checks that nobody answered; zones that could not be seen, or hold a finding, need no more."""
+    record = loaded.inspection
+    settled = {one.zone for one in record.not_seen} | {one.zone for one in record.findings}
+    if record.basis is Basis.PHOTOS:
+        return
+    for zone in loaded.body.zones:
+        if zone.id in settled:
+            continue
+        answers = record.zones.get(zone.id)
+        missing = [c.value for c in zone.checks if answers is None or answers.result(c).value == "not done"]
+        if missing:
+            todo = "Write what it gave, or list the zone under not_seen with the reason."
+            yield Remark(ZONES, zone.id, f"not done: {', '.join(missing)}", todo)
+
+
+def _finding(graded: Graded) -> Iterator[Remark]:
+    finding = graded.finding
+    if not finding.photos:
+        yield Remark(
+            FINDINGS, finding.id, "has no photograph", f"Photograph {finding.zone} and name the file under photos."
+        )
+    unsettled = graded.level in {Level.THINNED, Level.SURFACE} and graded.metal_left.by != "measured"
+    if unsettled and finding.repair is None:
+        yield Remark(
+            FINDINGS, finding.id, "was judged by eye only",
+            "A caliper reading on cleaned steel, and one on sound steel beside it, would settle it.", note=True,
+        )  # fmt: skip
+    for text in graded.metal_left.ignored:
+        yield Remark(FINDINGS, finding.id, text, "Clean the spot to bare steel and read it again with a caliper.")
+
+
+def _photographs(pictures: Album) -> Iterator[Remark]:
+    for bad in pictures.refused:
+        yield Remark(PHOTOGRAPHS, bad.name, bad.why, bad.todo)
+    for photo in pictures.unsure:
+        todo = "If that is right, write it under photos; if not, write the right one."
+        yield Remark(
+            PHOTOGRAPHS, photo.name, f"was placed at {photo.placed.zone} by a misspelt or doubtful tag", todo
+        )
+    for photo in pictures.unplaced:
+        best = ", ".join(zone for zone, _score in photo.placed.best)
+        todo = f"Perhaps {best}? " if best else ""
+        yield Remark(PHOTOGRAPHS, photo.name, "belongs to no zone yet", f"{todo}Write its zone under photos.")
+    without = pictures.zones_without_photo
+    if without:
+        yield Remark(PHOTOGRAPHS, "", f"zones without a photograph, {len(without)}: {', '.join(without)}", note=True)
+
+
+def _car(loaded: Loaded) -> Iterator[Remark]:
+    record = loaded.inspection
+    if check_digit_fits(record.vehicle.identification) is False:
+        yield Remark(
+            CAR, "vehicle.identification", "its check digit (place 9) does not fit",
+            "Read the plate again. Cars built for outside North America may carry none (ISO 3779 leaves it free).",
+        )  # fmt: skip
+    wanted = {
+        "vehicle.year": record.vehicle.year, "vehicle.make": record.vehicle.make, "owner.name": record.owner.name,
+        "inspector": record.inspector,
+    }  # fmt: skip
+    for key, value in wanted.items():
+        if not value:
+            yield Remark(CAR, key, "is empty", "The report shows it.", note=True)
