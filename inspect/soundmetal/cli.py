@@ -14,7 +14,7 @@ import typer
 
 from soundmetal import __version__
 from soundmetal.errors import Exit, SoundmetalError, one_line
-from soundmetal.terminal import Watch, print_json, say, table, warn
+from soundmetal.terminal import Watch, print_json, say, table, warn, zone_row
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -125,7 +125,7 @@ def check(folder: Folder = HERE, json: Json = False) -> None:
     What is only worth knowing (a zone without a photograph, a place judged by eye) is told as well and costs nothing.
     """
     from soundmetal import pipeline
-    from soundmetal.review import review
+    from soundmetal.review import review, tell
 
     loaded = pipeline.load(folder)
     with Watch("Reading photographs") as watch:
@@ -134,15 +134,8 @@ def check(folder: Folder = HERE, json: Json = False) -> None:
     if json:
         print_json([remark.as_dict() for remark in remarks])
     else:
-        for group in dict.fromkeys(remark.about for remark in remarks):
-            say(group, bold=True)
-            for remark in remarks:
-                if remark.about == group:
-                    say(f"  {remark}")
-    missing = [remark for remark in remarks if not remark.note]
-    if not json:
-        say(f"{len(missing)} things to look at." if missing else "Nothing is missing.")
-    _end(incomplete=bool(missing))
+        tell(remarks)
+    _end(incomplete=any(not remark.note for remark in remarks))
 
 
 @app.command(epilog="Example: `soundmetal report cars/drover --language es --html`")
@@ -182,30 +175,18 @@ def zones(
     from soundmetal.car import catalogue
 
     if not body:
-        rows = [(name, ", ".join(s.value for s in kinds)) for name, kinds in catalogue.bodies()]
-        print_json([{"body": n, "structures": s.split(", ")} for n, s in rows]) if json else table(
-            ("body", "on"), rows
-        )
+        rows = [(name, " ".join(kind.value for kind in kinds)) for name, kinds in catalogue.bodies()]
+        if json:
+            print_json({name: kinds.split() for name, kinds in rows})
+        else:
+            table(("body", "on"), rows)
         return
     wanted = catalogue.body(body, structure or _first_structure(body))
     if json:
         print_json([zone.model_dump(mode="json") for zone in wanted.zones])
         return
     heads = ("zone", "name", "role", "construction", "mm", "checks")
-    table(
-        heads,
-        [
-            (
-                z.id,
-                z.name(language),
-                z.role.value,
-                z.construction.value,
-                f"{z.thickness.mm:.2f}",
-                " ".join(c.value for c in z.checks),
-            )
-            for z in wanted.zones
-        ],
-    )
+    table(heads, [zone_row(zone, language) for zone in wanted.zones])
 
 
 @app.command(
