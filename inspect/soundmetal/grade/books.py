@@ -48,12 +48,16 @@ class SizeLimit(Note):
     at_least_mm: float | None = None
 
     def reached(self, value_mm: float) -> bool:
-        """Tell whether a measured size in mm meets the limit. Raises ValueError for a negative size."""
+        """Tell whether a measured size in mm meets the limit. Raises ValueError for a negative size.
+
+        Sizes are compared to the nanometre, so that 1 1/2 in meets a limit of 38.1 mm.
+        """
         if not value_mm >= 0:
             raise ValueError(f"{self.what}: {value_mm} mm is not a size")
+        size_mm = round(value_mm, 6)
         if self.more_than_mm is not None:
-            return value_mm > self.more_than_mm
-        return self.at_least_mm is not None and value_mm >= self.at_least_mm
+            return size_mm > self.more_than_mm
+        return self.at_least_mm is not None and size_mm >= self.at_least_mm
 
 
 class RuleBook(Known):

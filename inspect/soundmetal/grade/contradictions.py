@@ -12,7 +12,7 @@ from soundmetal.car.models import Body, Zone
 from soundmetal.grade.area import rusted_mm2
 from soundmetal.grade.metal import REFERENCE, loss_of, one_sided, original
 from soundmetal.grade.models import Step
-from soundmetal.grade.nearness import nearness
+from soundmetal.grade.nearness import counts, nearness
 from soundmetal.grade.rules import rules
 from soundmetal.grade.zones import done, noted
 from soundmetal.record.models import Finding, Inspection, Reading
@@ -108,9 +108,8 @@ def _reference(finding: Finding, zone: Zone) -> Step | None:
 
 
 def _distance(finding: Finding, zone: Zone) -> Step | None:
-    rule = rules().nearness
     near = nearness(finding, zone, None)
-    if finding.mounting or zone.role not in rule.roles or near.mounting is None or finding.seen is Seen.SOUND:
+    if finding.mounting or not counts(zone) or near.mounting is None or finding.seen is Seen.SOUND:
         return None
     text = "Finding {finding}: measure how far the rust is from the nearest mounting ({mounting_word})."
     return Step(text, {"finding": finding.id, "mounting_word": near.mounting.value}, "M7")

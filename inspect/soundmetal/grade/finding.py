@@ -11,7 +11,7 @@ from soundmetal.grade.books import RuleBook
 from soundmetal.grade.level import verdict
 from soundmetal.grade.metal import UNKNOWN, loss_of, metal_left, metal_steps, past_limit
 from soundmetal.grade.models import AreaGrade, Graded, Level, Step
-from soundmetal.grade.nearness import nearness
+from soundmetal.grade.nearness import counts, nearness
 from soundmetal.grade.rules import rules
 from soundmetal.grade.score import score_parts
 from soundmetal.grade.urgency import urgency
@@ -50,6 +50,18 @@ def _area_step(area: AreaGrade | None) -> tuple[Step, ...]:
     return (Step(text, {"rusted_pct": area.percent, "ri_count": area.ri, "d610_count": area.d610}, "ISO 4628-3"),)
 
 
+def _distance_step(case: Case, distance_mm: float | None) -> tuple[Step, ...]:
+    """The warning that a spent place may be near a mounting after all, because nobody measured how far it is."""
+    near = case.nearness
+    open_ = case.level is Level.SPENT and not near.near and not near.distance_known
+    if not open_ or near.mounting is None or distance_mm is None or not counts(case.zone):
+        return ()
+    text = (
+        "Nobody measured how far this is from the mounting ({mounting_word}); within {within_mm} it would be unsafe."
+    )
+    return (Step(text, {"mounting_word": near.mounting.value, "within_mm": distance_mm}, rules().nearness.id),)
+
+
 def grade_finding(finding: Finding, zone: Zone, book: RuleBook, basis: Basis, filled: bool = False) -> Graded:
     """Grade one finding. `filled` says that the zone's coating is so thick that filler lies under it."""
     case = case_of(finding, zone, book, basis, filled)
@@ -75,7 +87,13 @@ def grade_finding(finding: Finding, zone: Zone, book: RuleBook, basis: Basis, fi
         score=math.fsum(part.points for part in parts),
         parts=parts,
         urgency=urgency(found.level, zone.role, suspect),
-        why=(*found.why, *doubt, *metal_steps(case.metal), *_area_step(area)),
+        why=(
+            *found.why,
+            *_distance_step(case, book.mounting_distance_mm),
+            *doubt,
+            *metal_steps(case.metal),
+            *_area_step(area),
+        ),
         near_mounting=near,
         book_notes=book.applying(case),
     )

@@ -16,10 +16,17 @@ from soundmetal.record.terms import Mounting
 
 def _in_zone(finding: Finding, zone: Zone) -> Mounting | None:
     """The mounting that counts: the one written down, else the first of the catalogue's, in the rule's order."""
-    counts = rules().nearness.mountings
-    if finding.mounting and finding.mounting.kind in counts:
+    kinds = rules().nearness.mountings
+    if finding.mounting and finding.mounting.kind in kinds:
         return finding.mounting.kind
-    return next((kind for kind in counts if kind in zone.mountings), None)
+    return next((kind for kind in kinds if kind in zone.mountings), None)
+
+
+def counts(zone: Zone) -> bool:
+    """Tell whether the distance rule is about this zone: by its role, or because it carries such a mounting."""
+    rule = rules().nearness
+    carries = any(kind in rule.mountings for kind in zone.mountings)
+    return zone.role in rule.roles or (carries and zone.role in rule.carrying_roles)
 
 
 def nearness(finding: Finding, zone: Zone, distance_mm: float | None) -> Nearness:
@@ -27,7 +34,7 @@ def nearness(finding: Finding, zone: Zone, distance_mm: float | None) -> Nearnes
     rule = rules().nearness
     mounting = _in_zone(finding, zone)
     has_distance = distance_mm is not None
-    if zone.role not in rule.roles or mounting is None:
+    if mounting is None or not counts(zone):
         return Nearness(False, False, has_distance, mounting)
     written = finding.mounting
     if written and distance_mm is not None and (written.kind in rule.mountings or written.distance > distance_mm):

@@ -96,6 +96,7 @@ class NearRule(Rule):
 
     mountings: tuple[Mounting, ...]
     roles: tuple[Role, ...]
+    carrying_roles: tuple[Role, ...]
     assumed_roles: tuple[Role, ...]
 
 
