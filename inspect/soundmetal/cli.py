@@ -14,7 +14,7 @@ import typer
 
 from soundmetal import __version__
 from soundmetal.errors import Exit, SoundmetalError, one_line
-from soundmetal.terminal import Watch, print_json, say, table, warn, zone_row
+from soundmetal.terminal import Watch, grouped, print_json, say, table, warn
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -125,17 +125,19 @@ def check(folder: Folder = HERE, json: Json = False) -> None:
     What is only worth knowing (a zone without a photograph, a place judged by eye) is told as well and costs nothing.
     """
     from soundmetal import pipeline
-    from soundmetal.review import review, tell
+    from soundmetal.review import review
 
     loaded = pipeline.load(folder)
     with Watch("Reading photographs") as watch:
         pictures = pipeline.album_of(loaded, watch.step)
     remarks = review(loaded, pictures)
+    missing = sum(not remark.note for remark in remarks)
     if json:
         print_json([remark.as_dict() for remark in remarks])
     else:
-        tell(remarks)
-    _end(incomplete=any(not remark.note for remark in remarks))
+        grouped((remark.about, str(remark)) for remark in remarks)
+        say(f"{missing} things to look at." if missing else "Nothing is missing.")
+    _end(incomplete=bool(missing))
 
 
 @app.command(epilog="Example: `soundmetal report cars/drover --language es --html`")
@@ -186,7 +188,7 @@ def zones(
         print_json([zone.model_dump(mode="json") for zone in wanted.zones])
         return
     heads = ("zone", "name", "role", "construction", "mm", "checks")
-    table(heads, [zone_row(zone, language) for zone in wanted.zones])
+    table(heads, [zone.as_row(language) for zone in wanted.zones])
 
 
 @app.command(
@@ -204,11 +206,8 @@ def explain(
     sections = explained(name, folder, language)
     if json:
         print_json([section.as_dict() for section in sections])
-        return
-    for section in sections:
-        say(section.title, bold=True)
-        for line in section.lines:
-            say(f"  {line}")
+    else:
+        grouped((section.title, line) for section in sections for line in section.lines or ("",))
 
 
 @app.command(epilog="Example: `soundmetal schema record > inspection.schema.json`")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -14,7 +14,6 @@ from soundmetal.pipeline import Loaded
 from soundmetal.record.terms import Basis
 from soundmetal.record.vin import check_digit_fits
 from soundmetal.report.language import language
-from soundmetal.terminal import say
 
 #: Groups in the order in which they are told.
 CONTRADICTIONS = "Contradictions"
@@ -56,18 +55,6 @@ def review(loaded: Loaded, pictures: Album) -> tuple[Remark, ...]:
         *_photographs(pictures),
         *_car(loaded),
     )
-
-
-def tell(remarks: Iterable[Remark]) -> None:
-    """Print the remarks in their groups, and how many make the inspection incomplete."""
-    told = tuple(remarks)
-    for group in dict.fromkeys(remark.about for remark in told):
-        say(group, bold=True)
-        for remark in told:
-            if remark.about == group:
-                say(f"  {remark}")
-    missing = sum(not remark.note for remark in told)
-    say(f"{missing} things to look at." if missing else "Nothing is missing.")
 
 
 def _contradictions(loaded: Loaded) -> Iterator[Remark]:

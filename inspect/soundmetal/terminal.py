@@ -6,15 +6,12 @@ import json as json_module
 import sys
 from collections.abc import Iterable, Sequence
 from types import TracebackType
-from typing import TYPE_CHECKING, Any, Self
+from typing import Any, Self
 
 from rich.console import Console
 from rich.markup import escape
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table
-
-if TYPE_CHECKING:
-    from soundmetal.car.models import Zone
 
 
 def out() -> Console:
@@ -51,10 +48,14 @@ def table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     console.print(view)
 
 
-def zone_row(zone: Zone, language: str) -> tuple[str, ...]:
-    """Give one zone as a row of cells: id, name, role, construction, steel in mm, checks."""
-    checks = " ".join(check.value for check in zone.checks)
-    return zone.id, zone.name(language), zone.role.value, zone.construction.value, f"{zone.thickness.mm:.2f}", checks
+def grouped(rows: Iterable[tuple[str, str]]) -> None:
+    """Print lines under their headings; a heading comes where its first line came."""
+    told = tuple(rows)
+    for heading in dict.fromkeys(heading for heading, _line in told):
+        say(heading, bold=True)
+        for own, line in told:
+            if own == heading:
+                say(f"  {line}")
 
 
 class Watch:

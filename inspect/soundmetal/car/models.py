@@ -117,6 +117,11 @@ class Zone(Frozen):
         """One line that tells somebody outside the trade what this part is."""
         return self.plain.get(language, self.plain["en"])
 
+    def as_row(self, language: str) -> tuple[str, ...]:
+        """Give the zone as cells of a table: id, name, role, construction, steel in mm, checks."""
+        checks = " ".join(check.value for check in self.checks)
+        return self.id, self.name(language), self.role, self.construction, f"{self.thickness.mm:.2f}", checks
+
 
 class Outline(Frozen):
     """A thin line on the plan that is no zone: glass, engine bay, wheel, fold line."""
