@@ -12,9 +12,21 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, PlainSerializer, WithJsonSchema
 
-#: Exact by definition: 1 in = 25.4 mm (international yard and pound agreement, 1959).
-MM_PER = {"um": 0.001, "µm": 0.001, "mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, '"': 25.4, "ft": 304.8}
-_UNIT = r'(um|µm|mm|cm|m|in|"|ft)'
+#: Exact by definition: 1 in = 25.4 mm (international yard and pound agreement, 1959); coating gauges read mil.
+MM_PER = {
+    "um": 0.001,
+    "µm": 0.001,
+    "mm": 1.0,
+    "cm": 10.0,
+    "m": 1000.0,
+    "mil": 0.0254,
+    "in": 25.4,
+    '"': 25.4,
+    "ft": 304.8,
+}
+_UNIT = r'(um|µm|mm|cm|mil|m|in|"|ft)'
+#: 1,200 is twelve hundred to one reader and one point two to another.
+_TWO_MEANINGS = re.compile(r"[1-9]\d{0,2},\d{3}")
 _NUMBER = r"(\d+(?:[.,]\d+)?(?:\s+\d+/\d+)?|\d+/\d+|[.,]\d+)"
 _LENGTH = re.compile(rf"\s*{_NUMBER}\s*{_UNIT}\.?\s*", re.IGNORECASE)
 _SIZE = re.compile(rf"\s*{_NUMBER}\s*{_UNIT}?\s*(?:x|×|by)\s*{_NUMBER}\s*{_UNIT}\.?\s*", re.IGNORECASE)
@@ -38,6 +50,9 @@ def _checked(value: float, text: object) -> float:
 
 
 def _fraction_safe(text: str, shown: object) -> float:
+    if _TWO_MEANINGS.fullmatch(text):
+        plain, point = text.replace(",", ""), text.replace(",", ".")
+        raise ValueError(f'"{shown}" can be read in two ways: write {plain} or {point}')
     try:
         return number(text)
     except (ZeroDivisionError, ValueError) as error:
@@ -96,6 +111,11 @@ def _unless_number(reader: Any) -> Any:
     return read
 
 
+def _plain(value: float) -> str:
+    """Write a number as people do: no exponent, no trailing noughts; a billionth of a mm is nothing."""
+    return f"{value:.9f}".rstrip("0").rstrip(".")
+
+
 def _schema(example: str, what: str) -> WithJsonSchema:
     return WithJsonSchema({"type": "string", "description": what, "examples": [example]})
 
@@ -104,20 +124,20 @@ def _schema(example: str, what: str) -> WithJsonSchema:
 LengthMm = Annotated[
     float,
     BeforeValidator(_unless_number(length_mm)),
-    PlainSerializer(lambda mm: f"{mm:.12g} mm"),
-    _schema("0.9 mm", "a length with its unit: um, mm, cm, m, in, ft"),
+    PlainSerializer(lambda mm: f"{_plain(mm)} mm"),
+    _schema("0.9 mm", "a length with its unit: um, mm, cm, m, in, ft, mil"),
 ]
 #: Two lengths in mm, written `150 x 80 mm`.
 SizeMm = Annotated[
     tuple[float, float],
     BeforeValidator(_unless_number(size_mm)),
-    PlainSerializer(lambda s: f"{s[0]:.12g} x {s[1]:.12g} mm"),
+    PlainSerializer(lambda s: f"{_plain(s[0])} x {_plain(s[1])} mm"),
     _schema("150 x 80 mm", "length x width with the unit"),
 ]
 #: An area in mm2, written `120 cm2`.
 AreaMm2 = Annotated[
     float,
     BeforeValidator(_unless_number(area_mm2)),
-    PlainSerializer(lambda a: f"{a:.12g} mm2"),
+    PlainSerializer(lambda a: f"{_plain(a)} mm2"),
     _schema("120 cm2", "an area with a square unit"),
 ]

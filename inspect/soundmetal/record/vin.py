@@ -17,10 +17,12 @@ _WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 def check_digit(identification: str) -> str:
     """Compute the character that belongs at place 9 of a 17-character number: 0 to 9, or X for ten.
 
+    Give it only numbers that `readable_identification` let through; others raise KeyError or ValueError.
+
     >>> check_digit("11111111111111111")
     '1'
     """
-    total = sum(_VALUES[c] * w for c, w in zip(identification.upper(), _WEIGHTS, strict=True))
+    total = sum(_VALUES[c.upper()] * w for c, w in zip(identification, _WEIGHTS, strict=True))
     return "0123456789X"[total % 11]
 
 
@@ -38,7 +40,8 @@ def readable_identification(identification: str) -> str:
     'D10-2281'
     """
     if len(identification) == 17:
-        wrong = [c for c in identification.upper() if c not in _VALUES]
+        # One at a time: some letters become two in upper case.
+        wrong = [c for c in identification if c.upper() not in _VALUES]
         if wrong:
             raise ValueError(
                 f'identification has 17 characters but "{wrong[0]}" is never one of them '
