@@ -136,7 +136,7 @@ def check(folder: Folder = HERE, json: Json = False) -> None:
         print_json([remark.as_dict() for remark in remarks])
     else:
         grouped((remark.about, str(remark)) for remark in remarks)
-        say(f"{missing} things to look at." if missing else "Nothing is missing.")
+        say(f"To look at: {missing}." if missing else "Nothing is missing.")
     _end(incomplete=bool(missing))
 
 
