@@ -24,13 +24,17 @@ class Method(StrEnum):
 
 @dataclass(frozen=True)
 class Cutout:
-    """One opening in the panel: its polygon in the panel's own mm (0,0 front lower corner), and whose rust it holds."""
+    """One opening in the panel: its polygon in the panel's own mm (0,0 front lower corner), and whose rust it holds.
+
+    `ends` names the panel sides (lower, upper, front, rear) that it goes right out to; no butt seam is needed there.
+    """
 
     outline: Polygon
     findings: tuple[str, ...]
     edge_length_mm: float
     seam_length_mm: float
     placed: bool
+    ends: tuple[str, ...] = ()
 
     @property
     def area_mm2(self) -> float:
@@ -48,8 +52,8 @@ class Cutout:
 class Geometry:
     """What an option needs in the metal, before growth by hidden rust. Lengths in mm, areas in mm2, counts whole.
 
-    `seam_mm` is butt seam; `factory_flange_mm` the length along factory flanges that is plug welded; `visible` whether
-    the seam lies on finished skin. `braces` counts openings that must be braced before the cut.
+    `seam_mm` is butt seam; `factory_flange_mm` the length along factory flanges that is plug welded; `visible`
+    whether the seam lies on finished skin. `braces` counts openings that must be braced before the cut.
     """
 
     cutouts: tuple[Cutout, ...] = ()

@@ -11,7 +11,7 @@ from soundmetal.repair.models import Choice
 
 @dataclass(frozen=True)
 class Operation:
-    """One line of work. `findings` it is for (several share an access); `driver` what the hours were computed from."""
+    """One line of work. `findings` it is for (several share an access); `driver` what the hours come from."""
 
     id: str
     kind: str
@@ -94,8 +94,9 @@ class MoneyRange:
 class Total:
     """Hours and price of a set of work: the lines, their sum to the cent, and the simulated range round it.
 
-    `likely` is the sum of the lines; the range's likely lies between P10 and P90. `histogram` holds (price, share) bins
-    of the simulation for the density strip. `mean_hours` and `sd_hours` are of the simulation; `analytic_*` beside them.
+    `likely` is the sum of the lines, which is the expected price: one line a panel is the allowance for what is still
+    hidden. The range's likely is the same figure and lies between P10 and P90. `histogram` holds (price, share) bins
+    of the simulation for the density strip. `mean_hours` and `sd_hours` are of the simulation; `analytic_*` beside.
     """
 
     lines: tuple[Line, ...]
@@ -113,7 +114,7 @@ class Total:
 
 @dataclass(frozen=True)
 class Task:
-    """One step in the order of work, with start and end in working hours from the first step; `hold` tells what it waits for."""
+    """One step in the order of work, start and end in working hours from the first; `hold`: what it waits for."""
 
     id: str
     text: Step
@@ -129,7 +130,7 @@ class Task:
 
 @dataclass(frozen=True)
 class PanelWork:
-    """One panel's job: the choice, its operations, and the range of hours and price that is told to the owner."""
+    """One panel's job: the choice, its operations, and the range of hours and of price before tax."""
 
     panel: str
     choice: Choice

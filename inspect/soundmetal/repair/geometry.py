@@ -1,0 +1,127 @@
+"""What each method needs in the metal: lengths, areas and counts, from cut-outs and zone. No hours, no money."""
+
+from __future__ import annotations
+
+from shapely.geometry import Polygon, box
+from shapely.ops import unary_union
+
+from soundmetal.calc.plug import plug_row
+from soundmetal.car.models import Role, Shape, Zone
+from soundmetal.record.models import Finding
+from soundmetal.record.shopbook import Policies
+from soundmetal.repair.cutout import Sheet, rust_boxes, sheet_of
+from soundmetal.repair.models import Cutout, Geometry
+from soundmetal.repair.practice import practice
+
+_NEAR = 1e-6
+
+
+def treated(findings: tuple[Finding, ...], zone: Zone, policies: Policies) -> Geometry:
+    """Strip and coat the rust and a feather round it; a closed box gets its cavity waxed."""
+    return Geometry(
+        strip_mm2=_area_of(_feathered(findings, zone, policies)),
+        cavities=_cavities(zone),
+        visible=zone.visible,
+    )
+
+
+def let_in(
+    openings: tuple[Cutout, ...],
+    rest: tuple[Finding, ...],
+    zone: Zone,
+    policies: Policies,
+) -> Geometry:
+    """Cut the openings and weld new metal in: butt seam in the metal, plug welds where a factory flange is reached.
+
+    `rest` is rust on the same panel that is stripped and coated instead. Metal is stripped by the shop's feather
+    round every opening as well, because nothing may be welded on paint, zinc or rust.
+    """
+    sheet = sheet_of(zone)
+    seam = sum(c.seam_length_mm for c in openings)
+    flanges = tuple(length for c in openings for length in _flanges(c))
+    plugs = sum(plug_row(length, policies.plug_end, policies.plug_pitch).count for length in flanges)
+    blank = sum(c.area_mm2 + c.edge_length_mm * policies.flange for c in openings)
+    share = sum(c.area_mm2 for c in openings) / sheet.area_mm2
+    bare = [*_feathered(rest, zone, policies), *(_round(c, sheet, policies.feather) for c in openings)]
+    return Geometry(
+        cutouts=openings,
+        strip_mm2=_area_of(bare),
+        cut_mm=seam,
+        curved=zone.shape is not Shape.FLAT,
+        seam_mm=seam,
+        factory_flange_mm=sum(flanges),
+        plug_welds=plugs,
+        drilled_spots=plugs,
+        blank_mm2=blank,
+        blanks=len(openings),
+        bends=len(flanges),
+        bead_mm=_beads(zone, blank),
+        braces=1 if practice().needs_brace(zone, share) else 0,
+        cavities=_cavities(zone),
+        visible=zone.visible,
+    )
+
+
+def whole_panel(findings: tuple[Finding, ...], zone: Zone, policies: Policies) -> Geometry:
+    """Take the panel off at its factory seams and put a whole one on: drilled spots and plug welds, no butt seam."""
+    sheet = sheet_of(zone)
+    sides = sheet.edges or frozenset(("lower", "upper", "front", "rear"))
+    flanges = [sheet.side_length(side) for side in sorted(sides)]
+    plugs = sum(plug_row(length, policies.plug_end, policies.plug_pitch).count for length in flanges)
+    blank = sheet.area_mm2 + sum(flanges) * policies.flange
+    return Geometry(
+        cutouts=(_whole(findings, sheet),),
+        strip_mm2=sum(flanges) * 2 * policies.margin,
+        curved=zone.shape is not Shape.FLAT,
+        factory_flange_mm=sum(flanges),
+        plug_welds=plugs,
+        drilled_spots=plugs,
+        blank_mm2=blank,
+        blanks=1,
+        bends=len(flanges),
+        bead_mm=_beads(zone, blank),
+        braces=1 if practice().needs_brace(zone, 1.0) else 0,
+        cavities=_cavities(zone),
+        visible=zone.visible,
+    )
+
+
+def visible_seam_mm(geometry: Geometry) -> float:
+    """Butt seam that lies on finished skin, in mm."""
+    return geometry.seam_mm if geometry.visible else 0.0
+
+
+def _flanges(opening: Cutout) -> tuple[float, ...]:
+    """Length of every factory flange that one opening goes out to."""
+    width, height = opening.size_mm
+    return tuple(width if side in ("lower", "upper") else height for side in opening.ends)
+
+
+def _whole(findings: tuple[Finding, ...], sheet: Sheet) -> Cutout:
+    panel = box(0, 0, sheet.length_mm, sheet.height_mm)
+    ids = tuple(finding.id for finding in findings)
+    return Cutout(panel, ids, float(panel.length), 0.0, True, ("lower", "upper", "front", "rear"))
+
+
+def _feathered(findings: tuple[Finding, ...], zone: Zone, policies: Policies) -> list[Polygon]:
+    sheet = sheet_of(zone)
+    grown = [b.grown(policies.feather).clipped(sheet) for b in rust_boxes(findings, zone, 2 * policies.feather)]
+    return [box(b.x0, b.y0, b.x1, b.y1) for b in grown]
+
+
+def _round(opening: Cutout, sheet: Sheet, by_mm: float) -> Polygon:
+    x0, y0, x1, y1 = opening.outline.bounds
+    whole = box(x0 - by_mm, y0 - by_mm, x1 + by_mm, y1 + by_mm)
+    return whole.intersection(box(0, 0, sheet.length_mm, sheet.height_mm))
+
+
+def _area_of(shapes: list[Polygon]) -> float:
+    return float(unary_union(shapes).area) if shapes else 0.0
+
+
+def _beads(zone: Zone, blank_mm2: float) -> float:
+    return practice().bead_m_per_m2.get(Role(zone.role), 0.0) * blank_mm2 / 1000.0
+
+
+def _cavities(zone: Zone) -> int:
+    return 1 if zone.construction in practice().cavity else 0

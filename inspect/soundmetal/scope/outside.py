@@ -1,0 +1,39 @@
+"""Work that leaves the shop and comes back: which of the shop book's lines a panel or the whole car asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from soundmetal.car.models import Zone
+from soundmetal.record.shopbook import OutsideWork, ShopBook
+from soundmetal.record.terms import Aim
+from soundmetal.repair.models import Method, Option
+
+
+def of_panel(option: Option, zone: Zone, shop: ShopBook, aim: Aim) -> Iterator[tuple[str, OutsideWork]]:
+    """Give the outside work that one option asks for, in the shop book's order."""
+    for name, work in shop.outside.items():
+        if work.per == "panel" and _aimed(work, aim) and _asked(work, option, zone):
+            yield name, work
+
+
+def of_car(taken: tuple[tuple[Option, Zone], ...], shop: ShopBook, aim: Aim) -> Iterator[tuple[str, OutsideWork]]:
+    """Give the outside work that the car asks for once, if any of the options taken does."""
+    for name, work in shop.outside.items():
+        if work.per == "car" and _aimed(work, aim) and any(_asked(work, option, zone) for option, zone in taken):
+            yield name, work
+
+
+def _aimed(work: OutsideWork, aim: Aim) -> bool:
+    return not work.only_aim or aim.value in work.only_aim
+
+
+def _asked(work: OutsideWork, option: Option, zone: Zone) -> bool:
+    worked = option.method is not Method.LEAVE
+    referred = option.method is Method.REFER
+    return {
+        "always": worked,
+        "metal work": bool(option.geometry.blanks),
+        "referred": referred,
+        "referred frame": referred and zone.frame_part,
+    }[work.only]

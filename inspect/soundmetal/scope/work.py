@@ -1,0 +1,164 @@
+"""The scope of one car for one aim, worked out from the grades in one go; and for all three aims side by side.
+
+Options are proposed and priced, one is chosen for each panel, shared access is counted once, hours and price are told
+as ranges, and the work is put in order. Same record, same shop book: same scope.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from soundmetal.car.models import Body, Zone
+from soundmetal.grade.books import RuleBook
+from soundmetal.grade.models import Grades, Level, Step
+from soundmetal.record.models import Inspection
+from soundmetal.record.shopbook import ShopBook
+from soundmetal.record.terms import Aim
+from soundmetal.repair.choose import choose
+from soundmetal.repair.models import Choice, Method
+from soundmetal.repair.propose import Panel, inner_plan, options, panels
+from soundmetal.scope import notices, outside
+from soundmetal.scope.consumables import sheets_needed, together
+from soundmetal.scope.estimate import OUTSIDE, Place, Setting, estimate, priced
+from soundmetal.scope.growth import NONE, Hidden
+from soundmetal.scope.items import Estimate, Material
+from soundmetal.scope.models import Line, PanelWork, Scope
+from soundmetal.scope.moments import moments
+from soundmetal.scope.order import Away, days, nodes_of, tasks
+from soundmetal.scope.price import hours_range, money_range, panel_lines, total
+from soundmetal.scope.seams import seams_of
+from soundmetal.scope.simulate import Draws, seed_of, simulate
+
+
+@dataclass(frozen=True)
+class Job:
+    """One panel worked out: where, which choice, and its numbers."""
+
+    place: Place
+    choice: Choice
+    found: Estimate
+
+    @property
+    def zone(self) -> Zone:
+        """The panel's zone."""
+        return self.place.zone
+
+
+def all_aims(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook, grades: Grades) -> dict[Aim, Scope]:
+    """Work out the car for each of the three aims."""
+    return {aim: work_out(inspection, body, shop, book, grades, aim) for aim in Aim}
+
+
+def work_out(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook, grades: Grades, aim: Aim) -> Scope:
+    """Work out the car for one aim."""
+    setting = Setting(shop, aim, inspection.basis)
+    jobs = _access_once([_job(p, grades, setting) for p in panels(grades, body, shop, book, aim)], setting)
+    car = _of_car(jobs, setting)
+    parts = [*(job.found for job in jobs), *car]
+    policies = shop.policies
+    draws = simulate(parts, policies.correlation, policies.draws, seed_of(inspection))
+    lines = [panel_lines(found, _method(found, jobs), shop) for found in parts]
+    hours = sum(found.mean_h for found in parts)
+    whole = total([x for part in lines for x in part], draws, hours, moments(parts, policies.correlation), shop)
+    choices = [job.choice for job in jobs]
+    waiting = notices.panel_holds(choices, inspection)
+    referred = [job.choice.panel for job in jobs if job.choice.taken.method is Method.REFER]
+    away = _away(jobs, setting)
+    nodes = nodes_of([job.found for job in jobs], away, shop)
+    short = {panel: notices.notices().holds[key].short for panel, key in waiting.items()}
+    refers = dict.fromkeys(referred, notices.notices().holds["referred"].short)
+    blanks = tuple(blank for job in jobs for blank in job.found.blanks)
+    return Scope(
+        aim=aim.value,
+        panels=tuple(_panel_work(job, n, lines[n], draws, shop) for n, job in enumerate(jobs)),
+        blanks=blanks,
+        seams=tuple(seam for job in jobs for seam in seams_of(job.choice.taken, shop)),
+        consumables=(*sheets_needed(blanks, shop), *together([job.found.consumables for job in jobs], shop)),
+        total=whole,
+        order=tasks(nodes, body.zones, shop, short, refers),
+        days=days(nodes, body.zones, shop, whole.hours),
+        holds=notices.hold_steps(waiting, referred, inspection),
+        cautions=_cautions(jobs, body, book),
+        leaves_undone=notices.undone(choices, grades, aim, painted=any(a.name == "paint" for a in away)),
+    )
+
+
+def _job(panel: Panel, grades: Grades, setting: Setting) -> Job:
+    place = Place(panel.zone, panel.graded, inner_plan(panel), _inner_known(panel.zone.id, grades))
+    choices = tuple(priced(option, place, setting) for option in options(panel))
+    choice = choose(choices, setting.aim, setting.shop.policies.near_price, panel.graded)
+    return Job(place, choice, estimate(choice.taken, place, setting))
+
+
+def _inner_known(zone_id: str, grades: Grades) -> bool:
+    """Tell whether the layer behind is a zone of its own that somebody has seen."""
+    behind = ".".join("inner" if part == "outer" else part for part in zone_id.split("."))
+    return behind != zone_id and any(z.zone_id == behind and z.level is not Level.NOT_SEEN for z in grades.zones)
+
+
+def _access_once(jobs: Sequence[Job], setting: Setting) -> list[Job]:
+    """Let the panel that needs most access carry it for its group, for the findings of all; the others need none."""
+    groups: dict[str, list[Job]] = {}
+    for job in jobs:
+        if job.choice.taken.method is not Method.LEAVE and job.zone.access_hours[1] > 0:
+            groups.setdefault(job.zone.access, []).append(job)
+    carriers = {id(max(group, key=lambda j: j.zone.access_hours[1])): group for group in groups.values()}
+    return [_with_access(job, carriers.get(id(job)), setting) for job in jobs]
+
+
+def _with_access(job: Job, group: Sequence[Job] | None, setting: Setting) -> Job:
+    found = estimate(job.choice.taken, job.place, setting, access=group is not None)
+    if group is None or len(group) == 1:
+        return replace(job, found=found)
+    ids = tuple(finding for other in group for finding in other.choice.taken.findings)
+    first, *rest = found.work
+    shared = replace(first, operation=replace(first.operation, findings=ids))
+    return replace(job, found=replace(found, work=(shared, *rest)))
+
+
+def _of_car(jobs: Sequence[Job], setting: Setting) -> list[Estimate]:
+    """Outside work that the whole car asks for once, as a part of its own."""
+    works = list(outside.of_car(tuple((job.choice.taken, job.zone) for job in jobs), setting.shop, setting.aim))
+    if not works:
+        return []
+    materials = tuple(
+        Material(OUTSIDE, w.price, 0.0, w.low_factor, w.high_factor, name, "shop book") for name, w in works
+    )
+    return [Estimate("", (), Hidden(NONE, 0.0), (), materials, rates=setting.rates)]
+
+
+def _away(jobs: Sequence[Job], setting: Setting) -> list[Away]:
+    shop, aim = setting.shop, setting.aim
+    taken = tuple((job.choice.taken, job.zone) for job in jobs)
+    of_panels = [
+        Away(name, work, option.panel, option.findings)
+        for option, zone in taken
+        for name, work in outside.of_panel(option, zone, shop, aim)
+    ]
+    return of_panels + [Away(name, work, "") for name, work in outside.of_car(taken, shop, aim)]
+
+
+def _method(found: Estimate, jobs: Sequence[Job]) -> Method:
+    return next((job.choice.taken.method for job in jobs if job.choice.panel == found.panel), Method.LEAVE)
+
+
+def _panel_work(job: Job, row: int, lines: Sequence[Line], draws: Draws, shop: ShopBook) -> PanelWork:
+    net = sum((line.amount for line in lines), Decimal("0.00"))
+    return PanelWork(
+        panel=job.choice.panel,
+        choice=job.choice,
+        operations=tuple(item.operation for item in job.found.work),
+        blanks=job.found.blanks,
+        seams=seams_of(job.choice.taken, shop),
+        hours=hours_range(draws.hours[row], job.found.mean_h),
+        price=money_range(draws.money[row], net),
+        growth=job.found.hidden.growth,
+        inner_chance=job.found.hidden.inner_chance,
+    )
+
+
+def _cautions(jobs: Sequence[Job], body: Body, book: RuleBook) -> tuple[Step, ...]:
+    coated = any(blank for job in jobs for blank in job.found.blanks)
+    return notices.cautions([job.choice for job in jobs], body.by_id, book, zinc=coated)
