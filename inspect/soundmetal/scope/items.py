@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from soundmetal.calc.three_point import pert_mean, pert_variance
 from soundmetal.grade.models import Spread
-from soundmetal.scope.growth import Hidden, expected
+from soundmetal.scope.growth import Hidden, power_mean
 from soundmetal.scope.models import Blank, Consumable, Operation
 
 
@@ -48,9 +48,7 @@ class WorkItem:
 
     def grown_h(self, growth: Spread) -> float:
         """Hours at the expected growth, before the factor."""
-        if not self.variable_h or not self.power:
-            return self.likely_h
-        return self.fixed_h + self.variable_h * expected(growth, lambda g: g**self.power)
+        return self.fixed_h + self.variable_h * power_mean(growth, self.power)
 
 
 @dataclass(frozen=True)
@@ -67,8 +65,7 @@ class Material:
 
     def mean(self, growth: Spread) -> float:
         """Expected price."""
-        grown = expected(growth, lambda g: g**self.power) if self.power else 1.0
-        return float(self.price) * grown * pert_mean(self.low, 1.0, self.high)
+        return float(self.price) * power_mean(growth, self.power) * pert_mean(self.low, 1.0, self.high)
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ import numpy as np
 
 from soundmetal.calc.beta import Floats
 from soundmetal.grade.models import Spread
-from soundmetal.scope.growth import expected
+from soundmetal.scope.growth import power_mean
 from soundmetal.scope.items import Estimate, WorkItem
 
 #: Nodes of the Gauss-Hermite rule for the shared cause of the inner layers.
@@ -71,8 +71,8 @@ def _growth_covariance(work: Sequence[tuple[int, WorkItem]], growths: Sequence[S
 def _covariance(growth: Spread, one: float, other: float) -> float:
     if growth.low == growth.high:
         return 0.0
-    both = expected(growth, lambda g: g ** (one + other))
-    return max(0.0, both - expected(growth, lambda g: g**one) * expected(growth, lambda g: g**other))
+    apart = power_mean(growth, one) * power_mean(growth, other)
+    return max(0.0, power_mean(growth, one + other) - apart)
 
 
 def _inner_variance(

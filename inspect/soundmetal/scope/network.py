@@ -16,6 +16,8 @@ from soundmetal.errors import Place, SettingsError
 
 FILE = "order.yaml"
 CAR, PANEL, AWAY = "car", "panel", "away"
+#: Stages between which an access shared by several panels is open: taken, first used, last used, put back.
+ACCESS, FIRST, LAST, BACK = "access", "strip", "wax", "refit"
 #: Parts of a zone's id that tell layers of one place apart.
 LAYERS = ("inner", "outer")
 
@@ -122,6 +124,7 @@ def side_order(zone_id: str) -> tuple[str, int]:
 def edges(nodes: Sequence[Node], zones: Sequence[Zone]) -> dict[str, tuple[str, ...]]:
     """Give what every task waits for. Stages without a task are passed over; soft rules are dropped in a circle."""
     hard = _by_stage(nodes)
+    _add(hard, _shared_access(nodes, zones))
     for rule in order_rules().between:
         if rule.kind == "hard":
             _add(hard, _pairs(rule, nodes, zones))
@@ -140,6 +143,21 @@ def edges(nodes: Sequence[Node], zones: Sequence[Zone]) -> dict[str, tuple[str, 
 def _add(after: dict[str, list[str]], pairs: Iterator[tuple[str, str]]) -> None:
     for one, other in pairs:
         after[one].append(other)
+
+
+def _shared_access(nodes: Sequence[Node], zones: Sequence[Zone]) -> Iterator[tuple[str, str]]:
+    """One panel carries the access of its group: the others begin after it, and it is put back after them."""
+    group = {zone.id: zone.access for zone in zones}
+    carriers = {group[n.panel]: n.panel for n in nodes if n.stage == ACCESS}
+    by_id = {node.id: node for node in nodes}
+    for node in nodes:
+        carrier = carriers.get(group.get(node.panel, ""), node.panel)
+        if carrier == node.panel or node.away:
+            continue
+        if node.stage == FIRST:
+            yield node.id, f"{carrier}/{ACCESS}"
+        if node.stage == LAST and f"{carrier}/{BACK}" in by_id:
+            yield f"{carrier}/{BACK}", node.id
 
 
 def _pairs(rule: Between, nodes: Sequence[Node], zones: Sequence[Zone]) -> Iterator[tuple[str, str]]:

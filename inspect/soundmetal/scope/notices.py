@@ -78,7 +78,7 @@ def cautions(choices: Sequence[Choice], zones: dict[str, Zone], book: RuleBook, 
 
 
 def panel_holds(choices: Sequence[Choice], inspection: Inspection) -> dict[str, str]:
-    """Name what each panel waits for, by the owner's answers: a key of `holds`. Panels left alone wait for nothing."""
+    """Name what each panel waits for, by the owner's answers: a key of `holds`. What is left alone never waits."""
     found = {
         choice.panel: _answer(choice, inspection) for choice in choices if choice.taken.method is not Method.LEAVE
     }

@@ -1,7 +1,7 @@
 """The order of work: tasks with start and end in working hours, for the shop's crew; outside work as days away.
 
-Tasks are taken as early as a pair of hands is free: on with the same panel, then the one with the least slack. Days are
-the schedule's length over the shop's hours a day; their range comes from the range of the hours.
+Tasks are taken as early as a pair of hands is free: on with the same panel, then the one with the least slack. Days
+are the schedule's length over the shop's hours a day; their range comes from the range of the hours.
 """
 
 from __future__ import annotations
