@@ -62,9 +62,9 @@ def album(
 ) -> Album:
     """Read a folder of photographs (or take its scan) for one inspection; make the copies that are not there yet.
 
-    Originals are only read. Broken files are named and the rest go on. `on_done` hears how many copies of how many are
-    done. Raises FolderError when the folder cannot be read, WriteError when the cache cannot be written, SettingsError
-    when data is wrong.
+    Originals are only read. Broken files are named and the rest go on. `on_done` hears how many copies of how many
+    are done. Raises FolderError when the folder cannot be read, WriteError when the cache cannot be written,
+    SettingsError when data is wrong.
     """
     seen = source if isinstance(source, Scan) else scan(source)
     notes = _notes(inspection)
