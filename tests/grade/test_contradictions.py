@@ -104,5 +104,12 @@ def test_zinc_explains_a_thicker_reading(note, make_finding, make_zone, reading)
     assert reading_problems(make_finding(readings=[reading("1.2 mm", note=note)]), make_zone()) == ()
 
 
-def test_ultrasonic_over_paint_reads_high_by_nature(make_finding, make_zone, reading):
-    assert reading_problems(make_finding(readings=[reading("1.5 mm", "ultrasonic", "paint")]), make_zone()) == ()
+@pytest.mark.parametrize("sheet_mm", [1.0, 4.0])
+def test_ultrasonic_over_paint_reads_high_by_nature(sheet_mm, make_finding, make_zone, reading):
+    zone = make_zone(thickness={"mm": sheet_mm, "source": "x", "confidence": "x"})
+    assert reading_problems(make_finding(readings=[reading("4.9 mm", "ultrasonic", "paint")]), zone) == ()
+
+
+def test_what_does_not_count_is_no_rim(listed, reading):
+    holed = RUST | {"seen": "holed", "readings": [reading("0.95 mm", "ultrasonic", "rust")]}
+    assert listed(findings=[holed]) == []

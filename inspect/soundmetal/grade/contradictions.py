@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 
 from soundmetal.car.models import Body, Zone
 from soundmetal.grade.area import rusted_mm2
-from soundmetal.grade.metal import REFERENCE, loss_of, one_sided, original
+from soundmetal.grade.metal import REFERENCE, loss_of, one_sided, original, over_coat
 from soundmetal.grade.models import Step
 from soundmetal.grade.nearness import counts, nearness
 from soundmetal.grade.rules import rules
@@ -37,9 +37,7 @@ def reading_problems(finding: Finding, zone: Zone) -> tuple[str, ...]:
         f"finding {finding.id}: a reading of {reading.thickness:.2f} mm is more than {most:.0%} over {against}, "
         f"{first.mm:.2f} mm; steel does not grow, unless a note says that it is galvanised"
         for reading in finding.readings
-        if -loss_of(reading.thickness / first.mm) > most
-        and not one_sided(reading, first.mm)
-        and not _explained(reading)
+        if -loss_of(reading.thickness / first.mm) > most and not over_coat(reading) and not _explained(reading)
     )
 
 
@@ -80,7 +78,8 @@ def _size(finding: Finding, zone: Zone) -> Step | None:
 
 def _rim(finding: Finding, zone: Zone) -> Step | None:
     first = original(finding, zone)
-    thick = [r for r in finding.readings if loss_of(r.thickness / first.mm) < rules().mill.provable_loss]
+    thin = rules().mill.provable_loss
+    thick = [r for r in finding.readings if loss_of(r.thickness / first.mm) < thin and not one_sided(r, first.mm)]
     if finding.seen not in _THROUGH or not thick:
         return None
     text = "Finding {finding}: the reading {least_thick_mm} tells of the rim; the hole stays a hole."

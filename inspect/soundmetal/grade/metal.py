@@ -19,12 +19,8 @@ from soundmetal.record.terms import RepairState, Seen, Surface
 
 MEASURED, BY_EYE, UNKNOWN = "measured", "judged by eye", "unknown"
 REFERENCE, NOMINAL = "reference reading", "nominal"
-NOT_PROOF = (
-    "An ultrasonic reading over paint or rust on thin sheet did not count: it can show thin steel, never sound steel."
-)
-NOT_REFERENCE = (
-    "The reference reading did not count: an ultrasonic reading over paint or rust on thin sheet proves nothing."
-)
+NOT_PROOF = "An ultrasonic reading over paint or rust did not count: it can show thin steel, never sound steel."
+NOT_REFERENCE = "The reference reading did not count, because it was read by ultrasonic over paint or rust."
 
 
 @dataclass(frozen=True)
@@ -45,14 +41,20 @@ class Sorted:
     ignored: tuple[Reading, ...]
 
 
-def one_sided(reading: Reading, sheet_mm: float) -> bool:
-    """Tell whether a reading can only show thin steel: ultrasonic, over paint or rust, on thin sheet (mm)."""
+def over_coat(reading: Reading) -> bool:
+    """Tell whether a reading is ultrasonic over paint or rust, which reads high by nature."""
     rule = rules().readings
-    return (
-        reading.method in rule.one_sided_methods
-        and reading.surface in rule.one_sided_surfaces
-        and sheet_mm < rule.sheet_under_mm
-    )
+    return reading.method in rule.one_sided_methods and reading.surface in rule.one_sided_surfaces
+
+
+def one_sided(reading: Reading, sheet_mm: float) -> bool:
+    """Tell whether a reading can only show thin steel: ultrasonic, over paint or rust, on steel of a thickness (mm).
+
+    From the rule's thickness on, echo-to-echo over paint counts both ways, because it leaves the paint out.
+    """
+    rule = rules().readings
+    cured = reading.method in rule.thick_methods and reading.surface in rule.thick_surfaces
+    return over_coat(reading) and not (cured and sheet_mm >= rule.thick_from_mm)
 
 
 def original(finding: Finding, zone: Zone) -> Original:
@@ -63,15 +65,15 @@ def original(finding: Finding, zone: Zone) -> Original:
     return Original(zone.thickness.mm, NOMINAL, rules().mill.provable_loss)
 
 
-def sort_readings(finding: Finding, first: Original, limit: float) -> Sorted:
-    """Sort readings by what they can prove. One-sided ones count when at or under (1 - limit) of the original."""
+def sort_readings(finding: Finding, first: Original) -> Sorted:
+    """Sort readings by what they can prove. A one-sided one says thin from the least loss that can be proved on."""
     both: list[Reading] = []
     thin: list[Reading] = []
     ignored: list[Reading] = []
     for reading in finding.readings:
         if not one_sided(reading, first.mm):
             both.append(reading)
-        elif reading.thickness <= first.mm * (1 - limit):
+        elif loss_of(reading.thickness / first.mm) >= rules().mill.provable_loss:
             thin.append(reading)
         else:
             ignored.append(reading)
@@ -87,7 +89,7 @@ def _lead(readings: Sequence[Reading], role: Role) -> float:
 def _least_trusted(reading: Reading, first: Original) -> float:
     """The least thickness in mm that a counted reading leaves possible."""
     rule = rules().readings
-    over_rust = reading.method in rule.one_sided_methods and reading.surface is Surface.RUST
+    over_rust = over_coat(reading) and reading.surface is Surface.RUST
     high_by = rule.over_rust_reads_high_mm if over_rust else 0.0
     return max(0.0, reading.thickness - high_by) / (1 + first.tolerance)
 
@@ -115,14 +117,15 @@ def _hidden(finding: Finding, limit: float) -> Spread | None:
 
 
 def _share(finding: Finding, sorted_: Sorted, first: Original, role: Role, limit: float) -> tuple[Spread, str]:
-    """Give the share left and how it is known: readings first, thin one-sided ones and a hole can only worsen it."""
+    """Give the share left and how it is known: readings first; a one-sided one or a hole can only worsen it."""
     seen = rules().metal_left.seen[finding.seen]
     hidden = _hidden(finding, limit)
     spread, by = (hidden, UNKNOWN) if hidden else (seen.spread, BY_EYE)
     if sorted_.both_ways:
         spread, by = _measured(sorted_.both_ways, first, role), MEASURED
     if sorted_.thin:
-        thin = _measured(sorted_.thin, first, role)
+        least = min(sorted_.thin, key=lambda reading: reading.thickness)
+        thin = _measured((least,), first, role)
         by = MEASURED if thin.likely <= spread.likely else by
         spread = _no_more_than(spread, thin)
     if seen.readings_beside:
@@ -135,7 +138,7 @@ def metal_left(finding: Finding, zone: Zone) -> MetalLeft:
     """Work out the metal left at one finding. Shares are 0 to 1, thicknesses mm; rules M1 to M3 and M5."""
     limit = rules().limits.loss[zone.role]
     first = original(finding, zone)
-    readings = sort_readings(finding, first, limit)
+    readings = sort_readings(finding, first)
     counted = readings.both_ways + readings.thin
     spread, by = _share(finding, readings, first, zone.role, limit)
     values = [reading.thickness for reading in counted]

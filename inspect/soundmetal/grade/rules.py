@@ -60,7 +60,9 @@ class Readings(Rule):
 
     one_sided_methods: tuple[Gauge, ...]
     one_sided_surfaces: tuple[Surface, ...]
-    sheet_under_mm: Thickness
+    thick_from_mm: Thickness
+    thick_methods: tuple[Gauge, ...]
+    thick_surfaces: tuple[Surface, ...]
     over_rust_reads_high_mm: Thickness
 
 
