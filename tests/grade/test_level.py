@@ -129,6 +129,15 @@ def test_limits_hold_at_the_very_figure(role, thickness, level, suspect, make_fi
     assert (found.level.value, found.suspect) == (level, suspect)
 
 
+def test_what_the_eye_judges_past_the_limit_is_told_to_be_measured(make_finding, make_zone, told):
+    pitted = graded(make_finding(seen="pitted"), make_zone(role="floor"))
+    assert (pitted.level, pitted.suspect) == (Level.THINNED, True)
+    assert "It may already be past its limit of 0.3; only a reading can tell." in told(pitted.why)
+    scaly = graded(make_finding(seen="scale"), make_zone(role="floor"))
+    assert not scaly.suspect
+    assert not any("only a reading can tell" in text for text in told(scaly.why))
+
+
 def test_the_other_rules_are_kept(make_finding, make_zone):
     found = graded(make_finding(seen="holed", mounting=BELT_NEAR), make_zone(**RAIL))
     assert (found.rule, found.also) == ("G1", ("G2", "G3", "G4", "G6"))

@@ -43,6 +43,18 @@ def _suspect(case: Case, level: Level) -> bool:
     return level is Level.THINNED and case.metal.by != UNKNOWN and share >= rules().suspect.share_of_limit
 
 
+def _suspect_steps(case: Case, suspect: bool) -> tuple[Step, ...]:
+    """Why a thinned place is suspect, and that it may be worse where the eye alone judged it past its limit."""
+    if not suspect:
+        return ()
+    rule = rules().suspect
+    steps = (Step(rule.reason, {}, rule.id),)
+    if case.loss < case.limit:
+        return steps
+    text = "It may already be past its limit of {limit_share}; only a reading can tell."
+    return (*steps, Step(text, {"limit_share": case.limit}, rule.id))
+
+
 def _area_step(area: AreaGrade | None) -> tuple[Step, ...]:
     if area is None:
         return ()
@@ -71,7 +83,6 @@ def grade_finding(finding: Finding, zone: Zone, book: RuleBook, basis: Basis, fi
     area = area_grade(finding, zone)
     near = case.nearness.near
     parts = score_parts(found.level, case.loss, case.limit, area, zone.role, near)
-    doubt = (Step(rules().suspect.reason, {}, rules().suspect.id),) if suspect else ()
     return Graded(
         finding=finding,
         zone_id=zone.id,
@@ -90,7 +101,7 @@ def grade_finding(finding: Finding, zone: Zone, book: RuleBook, basis: Basis, fi
         why=(
             *found.why,
             *_distance_step(case, book.mounting_distance_mm),
-            *doubt,
+            *_suspect_steps(case, suspect),
             *metal_steps(case.metal),
             *_area_step(area),
         ),
