@@ -48,7 +48,7 @@ def _why_taken(taken: Option, key: str) -> Step:
     if taken.method is Method.LEAVE:
         key = "sound"
     if taken.method is Method.REFER:
-        key = "refer" if taken.geometry.blanks else "refer_frame"
+        key = "refer_frame" if "R9" in taken.rules else "refer" if taken.geometry.blanks else "refer_treat"
     return Step(practice().chosen[key], {"method_word": taken.method}, RULE if key != "sound" else "R1")
 
 

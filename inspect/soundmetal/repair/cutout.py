@@ -8,18 +8,16 @@ are only the border of the zone; the panel goes on beyond, so a seam is needed t
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from shapely.geometry import LineString, Polygon, box
 
 from soundmetal.car.models import Zone
 from soundmetal.record.models import Finding
 from soundmetal.record.shopbook import Policies
+from soundmetal.repair.flat import SIDE_ORDER, Box, Flat, flat_of
 from soundmetal.repair.models import Cutout
 from soundmetal.repair.practice import practice
 
-#: Which sides end at an edge when the catalogue only counts them (common practice, no source: water gathers low).
-SIDE_ORDER = ("lower", "upper", "front", "rear")
 #: Segments of a quarter circle: the perimeter of a rounded patch comes within 0.01 mm of the true one.
 ARC_SEGMENTS = 64
 #: Places tried for rust whose place is not written down.
@@ -27,116 +25,31 @@ TRIED = 24
 _NEAR = 1e-6
 
 
-@dataclass(frozen=True)
-class Sheet:
-    """A panel laid flat: length and height in mm, and the sides that end at an edge or flange."""
-
-    length_mm: float
-    height_mm: float
-    edges: frozenset[str]
-
-    @property
-    def area_mm2(self) -> float:
-        """Area of the panel."""
-        return self.length_mm * self.height_mm
-
-    def side_length(self, side: str) -> float:
-        """Length of one side."""
-        return self.length_mm if side in ("lower", "upper") else self.height_mm
-
-
-@dataclass(frozen=True)
-class Box:
-    """An upright rectangle in the panel with the findings it holds and the panel sides that it ends at."""
-
-    x0: float
-    y0: float
-    x1: float
-    y1: float
-    findings: tuple[str, ...]
-    placed: bool = True
-    ends: frozenset[str] = frozenset()
-
-    @property
-    def middle(self) -> tuple[float, float]:
-        """Its middle."""
-        return (self.x0 + self.x1) / 2, (self.y0 + self.y1) / 2
-
-    def gap_to(self, other: Box) -> float:
-        """Width of the bridge between two rectangles; 0 when they touch or overlap."""
-        dx = max(self.x0 - other.x1, other.x0 - self.x1, 0.0)
-        dy = max(self.y0 - other.y1, other.y0 - self.y1, 0.0)
-        return math.hypot(dx, dy)
-
-    def with_(self, other: Box) -> Box:
-        """The rectangle round both."""
-        ids = self.findings + tuple(f for f in other.findings if f not in self.findings)
-        return Box(
-            min(self.x0, other.x0), min(self.y0, other.y0), max(self.x1, other.x1), max(self.y1, other.y1),
-            ids, self.placed and other.placed, self.ends | other.ends,
-        )  # fmt: skip
-
-    def grown(self, by_mm: float) -> Box:
-        """The rectangle with a margin all round."""
-        x0, y0, x1, y1 = self.x0 - by_mm, self.y0 - by_mm, self.x1 + by_mm, self.y1 + by_mm
-        return Box(x0, y0, x1, y1, self.findings, self.placed, self.ends)
-
-    def clipped(self, sheet: Sheet) -> Box:
-        """The part of the rectangle that lies on the panel."""
-        return Box(
-            max(self.x0, 0.0), max(self.y0, 0.0), min(self.x1, sheet.length_mm), min(self.y1, sheet.height_mm),
-            self.findings, self.placed, self.ends,
-        )  # fmt: skip
-
-    def room(self, side: str, sheet: Sheet) -> float:
-        """Distance from the rectangle to one side of the panel; below 0 when it reaches beyond."""
-        rooms = {
-            "lower": self.y0,
-            "upper": sheet.height_mm - self.y1,
-            "front": self.x0,
-            "rear": sheet.length_mm - self.x1,
-        }
-        return rooms[side]
-
-    def taken_to(self, side: str, sheet: Sheet) -> Box:
-        """The rectangle stretched to one side of the panel, and ending there."""
-        x0 = 0.0 if side == "front" else self.x0
-        y0 = 0.0 if side == "lower" else self.y0
-        x1 = sheet.length_mm if side == "rear" else self.x1
-        y1 = sheet.height_mm if side == "upper" else self.y1
-        return Box(x0, y0, x1, y1, self.findings, self.placed, self.ends | {side})
-
-
-def sheet_of(zone: Zone) -> Sheet:
-    """Lay a zone flat by its typical size; its edges are the first of lower, upper, front, rear."""
-    return Sheet(zone.size_mm[0], zone.size_mm[1], frozenset(SIDE_ORDER[: zone.edges]))
-
-
-def rust_size(finding: Finding, sheet: Sheet) -> tuple[float, float]:
+def rust_size(finding: Finding, flat: Flat) -> tuple[float, float]:
     """Length along the panel and height of a finding's rust in mm; from an area, a square that fits the panel.
 
     Where nobody wrote an extent down (an earlier repair that hides rust) the practice's own figure stands in.
     """
     if finding.size is not None:
-        return min(finding.size[0], sheet.length_mm), min(finding.size[1], sheet.height_mm)
+        return min(finding.size[0], flat.length_mm), min(finding.size[1], flat.height_mm)
     if finding.area is None:
         length, width = practice().unknown_extent_mm
-        return min(length, sheet.length_mm), min(width, sheet.height_mm)
-    area = min(finding.area, sheet.area_mm2)
-    height = min(math.sqrt(area), sheet.height_mm)
-    return min(area / height, sheet.length_mm), height
+        return min(length, flat.length_mm), min(width, flat.height_mm)
+    area = min(finding.area, flat.area_mm2)
+    height = min(math.sqrt(area), flat.height_mm)
+    return min(area / height, flat.length_mm), height
 
 
 def rust_boxes(findings: tuple[Finding, ...], zone: Zone, clear_mm: float) -> tuple[Box, ...]:
     """Put every finding's rust on the panel: where it was written down, else where it keeps clear of the others."""
-    sheet = sheet_of(zone)
+    flat = flat_of(zone)
     done: list[Box] = []
     for finding in sorted(findings, key=lambda f: (f.at is None, findings.index(f))):
         if finding.at is not None:
             spot = finding.at
-            done.append(_ending(_round_spot(finding, sheet, spot), finding, sheet))
+            done.append(_ending(_round_spot(finding, flat, spot), finding, flat))
         else:
-            done.append(_unplaced(finding, sheet, done, clear_mm))
+            done.append(_unplaced(finding, flat, done, clear_mm))
     order = {finding.id: place for place, finding in enumerate(findings)}
     return tuple(sorted(done, key=lambda b: order[b.findings[0]]))
 
@@ -147,31 +60,31 @@ def cutouts(findings: tuple[Finding, ...], zone: Zone, policies: Policies) -> tu
     Margin, corner radius and bridge are the shop's policies; 25 mm and 20 mm are common practice, from memory.
     """
     clear = 2 * policies.margin + policies.bridge
-    boxes = [_on_sheet(b.grown(policies.margin), sheet_of(zone), policies) for b in rust_boxes(findings, zone, clear)]
-    return tuple(outline(b, zone, policies.corner_radius) for b in _joined(boxes, sheet_of(zone), policies))
+    boxes = [_on_sheet(b.grown(policies.margin), flat_of(zone), policies) for b in rust_boxes(findings, zone, clear)]
+    return tuple(outline(b, zone, policies.corner_radius) for b in _joined(boxes, flat_of(zone), policies))
 
 
 def to_edges(openings: tuple[Cutout, ...], zone: Zone, policies: Policies) -> tuple[Cutout, ...]:
     """Take each opening on to the panel's nearest edge where that makes its own seam no longer."""
     taken = (_no_longer(opening, zone, policies) for opening in openings)
-    boxes = _joined([_as_box(one) for one in taken], sheet_of(zone), policies)
+    boxes = _joined([_as_box(one) for one in taken], flat_of(zone), policies)
     return tuple(outline(b, zone, policies.corner_radius) for b in boxes)
 
 
 def one_section(openings: tuple[Cutout, ...], zone: Zone, policies: Policies) -> Cutout:
     """Join all openings into one section that goes to the edge with the shortest seam; closed where no edge is."""
-    sheet = sheet_of(zone)
+    flat = flat_of(zone)
     whole = _as_box(openings[0])
     for other in openings[1:]:
         whole = whole.with_(_as_box(other))
-    sides = [whole.taken_to(side, sheet) for side in SIDE_ORDER if side in sheet.edges] or [whole]
+    sides = [whole.taken_to(side, flat) for side in SIDE_ORDER if side in flat.edges] or [whole]
     sections = [outline(b, zone, policies.corner_radius) for b in (sides if not whole.ends else [whole])]
     return min(sections, key=lambda c: (c.seam_length_mm, c.area_mm2))
 
 
 def outline(area: Box, zone: Zone, radius_mm: float) -> Cutout:
     """Round the corners that lie in the metal; corners on an edge of the panel stay square. Measure both lengths."""
-    sheet = sheet_of(zone)
+    flat = flat_of(zone)
     beyond = 2 * radius_mm
     stretched = box(
         area.x0 - (beyond if "front" in area.ends else 0), area.y0 - (beyond if "lower" in area.ends else 0),
@@ -181,12 +94,12 @@ def outline(area: Box, zone: Zone, radius_mm: float) -> Cutout:
     radius = min(radius_mm, (x1 - x0) / 2 - _NEAR, (y1 - y0) / 2 - _NEAR)
     rounded = stretched.buffer(-radius).buffer(radius, quad_segs=ARC_SEGMENTS) if radius > _NEAR else stretched
     shape = rounded.intersection(box(area.x0, area.y0, area.x1, area.y1))
-    edge = sum(_along(shape, side, sheet) for side in area.ends)
+    edge = sum(_along(shape, side, flat) for side in area.ends)
     return Cutout(shape, area.findings, edge, max(float(shape.length) - edge, 0.0), area.placed, _sides(area.ends))
 
 
-def _along(shape: Polygon, side: str, sheet: Sheet) -> float:
-    right, top = sheet.length_mm, sheet.height_mm
+def _along(shape: Polygon, side: str, flat: Flat) -> float:
+    right, top = flat.length_mm, flat.height_mm
     lines = {
         "lower": LineString([(0, 0), (right, 0)]), "upper": LineString([(0, top), (right, top)]),
         "front": LineString([(0, 0), (0, top)]), "rear": LineString([(right, 0), (right, top)]),
@@ -194,51 +107,51 @@ def _along(shape: Polygon, side: str, sheet: Sheet) -> float:
     return float(shape.exterior.intersection(lines[side]).length)
 
 
-def _round_spot(finding: Finding, sheet: Sheet, spot: tuple[float, float]) -> Box:
+def _round_spot(finding: Finding, flat: Flat, spot: tuple[float, float]) -> Box:
     """The rust round its written middle, moved just enough to lie on the panel."""
-    width, height = rust_size(finding, sheet)
-    x = min(max(spot[0], width / 2), sheet.length_mm - width / 2)
-    y = min(max(spot[1], height / 2), sheet.height_mm - height / 2)
+    width, height = rust_size(finding, flat)
+    x = min(max(spot[0], width / 2), flat.length_mm - width / 2)
+    y = min(max(spot[1], height / 2), flat.height_mm - height / 2)
     return Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2, (finding.id,))
 
 
-def _ending(area: Box, finding: Finding, sheet: Sheet) -> Box:
+def _ending(area: Box, finding: Finding, flat: Flat) -> Box:
     """Take rust that is said to reach an edge to the nearest one."""
     if not finding.reaches_edge:
         return area
-    sides = [side for side in SIDE_ORDER if side in sheet.edges] or list(SIDE_ORDER)
-    return area.taken_to(min(sides, key=lambda side: area.room(side, sheet)), sheet)
+    sides = [side for side in SIDE_ORDER if side in flat.edges] or list(SIDE_ORDER)
+    return area.taken_to(min(sides, key=lambda side: area.room(side, flat)), flat)
 
 
-def _unplaced(finding: Finding, sheet: Sheet, others: list[Box], clear_mm: float) -> Box:
+def _unplaced(finding: Finding, flat: Flat, others: list[Box], clear_mm: float) -> Box:
     """Find a spot for rust whose place nobody wrote down: the middle, or the nearest clear of the others."""
-    width, height = rust_size(finding, sheet)
-    y = height / 2 if finding.reaches_edge and "lower" in (sheet.edges or {"lower"}) else sheet.height_mm / 2
-    middle, travel = sheet.length_mm / 2, (sheet.length_mm - width) / 2
+    width, height = rust_size(finding, flat)
+    y = height / 2 if finding.reaches_edge and "lower" in (flat.edges or {"lower"}) else flat.height_mm / 2
+    middle, travel = flat.length_mm / 2, (flat.length_mm - width) / 2
     steps = [k * travel / (TRIED // 2) for k in range(TRIED // 2 + 1)]
     spots = [middle + sign * step for step in steps for sign in (1, -1)]
     boxes = [
         Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2, (finding.id,), placed=False) for x in spots
     ]
     free = [b for b in boxes if all(b.gap_to(other) >= clear_mm for other in others)]
-    return _ending(free[0] if free else boxes[0], finding, sheet)
+    return _ending(free[0] if free else boxes[0], finding, flat)
 
 
-def _on_sheet(area: Box, sheet: Sheet, policies: Policies) -> Box:
+def _on_sheet(area: Box, flat: Flat, policies: Policies) -> Box:
     """Take an opening out to every panel edge it reaches or comes near, then keep to the panel."""
     for side in SIDE_ORDER:
-        if side in sheet.edges and area.room(side, sheet) < policies.margin:
-            area = area.taken_to(side, sheet)
-    return area.clipped(sheet)
+        if side in flat.edges and area.room(side, flat) < policies.margin:
+            area = area.taken_to(side, flat)
+    return area.clipped(flat)
 
 
-def _joined(boxes: list[Box], sheet: Sheet, policies: Policies) -> list[Box]:
+def _joined(boxes: list[Box], flat: Flat, policies: Policies) -> list[Box]:
     """Join openings that overlap or leave too narrow a bridge, until none are left."""
     todo = list(boxes)
     while (pair := _first_close(todo, policies.bridge)) is not None:
         one, other = pair
         todo = [b for b in todo if b is not one and b is not other]
-        todo.append(_on_sheet(one.with_(other), sheet, policies))
+        todo.append(_on_sheet(one.with_(other), flat, policies))
     return sorted(todo, key=lambda b: (b.x0, b.y0, b.findings))
 
 
@@ -255,8 +168,8 @@ def _as_box(opening: Cutout) -> Box:
 def _no_longer(opening: Cutout, zone: Zone, policies: Policies) -> Cutout:
     if opening.ends:
         return opening
-    sheet = sheet_of(zone)
-    sides = [_as_box(opening).taken_to(side, sheet) for side in SIDE_ORDER if side in sheet.edges]
+    flat = flat_of(zone)
+    sides = [_as_box(opening).taken_to(side, flat) for side in SIDE_ORDER if side in flat.edges]
     best = min((outline(b, zone, policies.corner_radius) for b in sides), key=_seam, default=opening)
     return best if best.seam_length_mm <= opening.seam_length_mm else opening
 

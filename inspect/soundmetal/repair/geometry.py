@@ -9,7 +9,8 @@ from soundmetal.calc.plug import plug_row
 from soundmetal.car.models import Role, Shape, Zone
 from soundmetal.record.models import Finding
 from soundmetal.record.shopbook import Policies
-from soundmetal.repair.cutout import Sheet, rust_boxes, sheet_of
+from soundmetal.repair.cutout import rust_boxes
+from soundmetal.repair.flat import SIDE_ORDER, Flat, flat_of
 from soundmetal.repair.models import Cutout, Geometry
 from soundmetal.repair.practice import practice
 
@@ -36,13 +37,13 @@ def let_in(
     `rest` is rust on the same panel that is stripped and coated instead. Metal is stripped by the shop's feather
     round every opening as well, because nothing may be welded on paint, zinc or rust.
     """
-    sheet = sheet_of(zone)
+    flat = flat_of(zone)
     seam = sum(c.seam_length_mm for c in openings)
     flanges = tuple(length for c in openings for length in _flanges(c))
     plugs = sum(plug_row(length, policies.plug_end, policies.plug_pitch).count for length in flanges)
     blank = sum(c.area_mm2 + c.edge_length_mm * policies.flange for c in openings)
-    share = sum(c.area_mm2 for c in openings) / sheet.area_mm2
-    bare = [*_feathered(rest, zone, policies), *(_round(c, sheet, policies.feather) for c in openings)]
+    share = sum(c.area_mm2 for c in openings) / flat.area_mm2
+    bare = [*_feathered(rest, zone, policies), *(_round(c, flat, policies.feather) for c in openings)]
     return Geometry(
         cutouts=openings,
         strip_mm2=_area_of(bare),
@@ -64,13 +65,13 @@ def let_in(
 
 def whole_panel(findings: tuple[Finding, ...], zone: Zone, policies: Policies) -> Geometry:
     """Take the panel off at its factory seams and put a whole one on: drilled spots and plug welds, no butt seam."""
-    sheet = sheet_of(zone)
-    sides = sheet.edges or frozenset(("lower", "upper", "front", "rear"))
-    flanges = [sheet.side_length(side) for side in sorted(sides)]
+    flat = flat_of(zone)
+    sides = tuple(side for side in SIDE_ORDER if side in flat.edges) or SIDE_ORDER
+    flanges = [flat.side_length(side) for side in sides]
     plugs = sum(plug_row(length, policies.plug_end, policies.plug_pitch).count for length in flanges)
-    blank = sheet.area_mm2 + sum(flanges) * policies.flange
+    blank = flat.area_mm2 + sum(flanges) * policies.flange
     return Geometry(
-        cutouts=(_whole(findings, sheet),),
+        cutouts=(_whole(findings, flat, sides),),
         strip_mm2=sum(flanges) * 2 * policies.margin,
         curved=zone.shape is not Shape.FLAT,
         factory_flange_mm=sum(flanges),
@@ -97,22 +98,22 @@ def _flanges(opening: Cutout) -> tuple[float, ...]:
     return tuple(width if side in ("lower", "upper") else height for side in opening.ends)
 
 
-def _whole(findings: tuple[Finding, ...], sheet: Sheet) -> Cutout:
-    panel = box(0, 0, sheet.length_mm, sheet.height_mm)
+def _whole(findings: tuple[Finding, ...], flat: Flat, sides: tuple[str, ...]) -> Cutout:
+    panel = box(0, 0, flat.length_mm, flat.height_mm)
     ids = tuple(finding.id for finding in findings)
-    return Cutout(panel, ids, float(panel.length), 0.0, True, ("lower", "upper", "front", "rear"))
+    return Cutout(panel, ids, sum(flat.side_length(side) for side in sides), 0.0, True, sides)
 
 
 def _feathered(findings: tuple[Finding, ...], zone: Zone, policies: Policies) -> list[Polygon]:
-    sheet = sheet_of(zone)
-    grown = [b.grown(policies.feather).clipped(sheet) for b in rust_boxes(findings, zone, 2 * policies.feather)]
+    flat = flat_of(zone)
+    grown = [b.grown(policies.feather).clipped(flat) for b in rust_boxes(findings, zone, 2 * policies.feather)]
     return [box(b.x0, b.y0, b.x1, b.y1) for b in grown]
 
 
-def _round(opening: Cutout, sheet: Sheet, by_mm: float) -> Polygon:
+def _round(opening: Cutout, flat: Flat, by_mm: float) -> Polygon:
     x0, y0, x1, y1 = opening.outline.bounds
     whole = box(x0 - by_mm, y0 - by_mm, x1 + by_mm, y1 + by_mm)
-    return whole.intersection(box(0, 0, sheet.length_mm, sheet.height_mm))
+    return whole.intersection(box(0, 0, flat.length_mm, flat.height_mm))
 
 
 def _area_of(shapes: list[Polygon]) -> float:

@@ -9,9 +9,10 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from soundmetal.car.models import Construction, Role, Zone
 from soundmetal.data import DATA, read_yaml
-from soundmetal.errors import Place, SettingsError
+from soundmetal.errors import Place, SettingsError, UnknownName
 from soundmetal.grade.models import Level, Step
 from soundmetal.record.terms import Aim
+from soundmetal.words import did_you_mean
 
 FILE = "methods.yaml"
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
@@ -102,3 +103,17 @@ def practice() -> Practice:
         first = error.errors()[0]
         key = ".".join(str(part) for part in first["loc"])
         raise SettingsError(first["msg"], place=Place(DATA / FILE, key=key), todo="Correct the file.") from error
+
+
+def rule_steps(rule_id: str) -> tuple[Step, ...]:
+    """Tell what a rule for methods (R1 ...) says and where it comes from. UnknownName with the nearest right id.
+
+    >>> rule_steps("R1")[0].text
+    'Only what was checked and found sound is left alone; earlier work that holds stays.'
+    """
+    known = practice().rules
+    if rule_id not in known:
+        raise UnknownName(f'there is no rule "{rule_id}"', todo=did_you_mean(rule_id, known))
+    rule = known[rule_id]
+    values: dict[str, object] = {"kind": rule.kind, "source": rule.source}
+    return Step(rule.reason, {}, rule_id), Step("Source ({kind}): {source}", values, rule_id)

@@ -14,7 +14,8 @@ from soundmetal.grade.models import Graded, Grades, Level, Step
 from soundmetal.record.shopbook import ShopBook
 from soundmetal.record.terms import Aim
 from soundmetal.repair import geometry as metal
-from soundmetal.repair.cutout import cutouts, one_section, sheet_of, to_edges
+from soundmetal.repair.cutout import cutouts, one_section, rust_boxes, to_edges
+from soundmetal.repair.flat import Box, flat_of
 from soundmetal.repair.models import Cutout, Geometry, Method, Option
 from soundmetal.repair.practice import practice
 from soundmetal.repair.referral import referral_rule
@@ -25,7 +26,11 @@ _NEAR_MM = 1e-6
 
 @dataclass(frozen=True)
 class Panel:
-    """One zone with its findings, and what the aim makes of each: stays, may be treated, has to be cut out."""
+    """One zone with its findings, and what the aim makes of each: stays, may be treated, has to be cut out.
+
+    `to_cut` is what is cut out when the panel is cut at all: what has to be, and thin metal that lies too near to it,
+    because no seam is laid on rust; where nothing has to be, all that is not sound.
+    """
 
     zone: Zone
     graded: tuple[Graded, ...]
@@ -34,6 +39,7 @@ class Panel:
     stays: tuple[Graded, ...]
     treat: tuple[Graded, ...]
     cut: tuple[Graded, ...]
+    to_cut: tuple[Graded, ...]
 
     @property
     def active(self) -> tuple[Graded, ...]:
@@ -44,11 +50,6 @@ class Panel:
     def ids(self) -> tuple[str, ...]:
         """Ids of the findings that work is done on; of all where everything stays."""
         return tuple(g.finding.id for g in self.active or self.graded)
-
-    @property
-    def to_cut(self) -> tuple[Graded, ...]:
-        """What is cut out when the panel is cut at all: what has to be, else all that is not sound."""
-        return self.cut or self.active
 
     @property
     def rest(self) -> tuple[Graded, ...]:
@@ -83,18 +84,39 @@ def options(panel: Panel) -> tuple[Option, ...]:
 
 
 def _panel(zone: Zone, graded: list[Graded], shop: ShopBook, book: RuleBook, aim: Aim) -> Panel:
-    treats = practice().aims[aim].treats
-    may_treat = {Level.NOT_SEEN, *treats}
+    may_treat = {Level.NOT_SEEN, *practice().aims[aim].treats}
     rules = [rule for g in graded if (rule := referral_rule(g, zone, book))]
+    active = tuple(g for g in graded if g.level is not Level.SOUND)
+    treat = tuple(g for g in active if g.level in may_treat)
+    cut = tuple(g for g in active if g.level not in may_treat)
     return Panel(
         zone,
         tuple(graded),
         shop,
         rules[0] if rules else "",
         stays=tuple(g for g in graded if g.level is Level.SOUND),
-        treat=tuple(g for g in graded if g.level in may_treat),
-        cut=tuple(g for g in graded if g.level is not Level.SOUND and g.level not in may_treat),
+        treat=treat,
+        cut=cut,
+        to_cut=_with_neighbours(cut, treat, zone, shop) if cut else active,
     )
+
+
+def _with_neighbours(
+    cut: tuple[Graded, ...], treat: tuple[Graded, ...], zone: Zone, shop: ShopBook
+) -> tuple[Graded, ...]:
+    """Add places with thin or unknown metal that a cut-out's edge would run into; surface rust is ground off."""
+    margin, clear = shop.policies.margin, 2 * shop.policies.margin + shop.policies.bridge
+    boxes = {b.findings[0]: b for b in rust_boxes(tuple(g.finding for g in (*cut, *treat)), zone, clear)}
+    taken = list(cut)
+    thin = [g for g in treat if g.level is not Level.SURFACE]
+    while near := [g for g in thin if any(_close(boxes[g.finding.id], boxes[t.finding.id], margin) for t in taken)]:
+        taken += near
+        thin = [g for g in thin if g not in near]
+    return tuple(taken)
+
+
+def _close(one: Box, other: Box, margin_mm: float) -> bool:
+    return one.gap_to(other) < 2 * margin_mm
 
 
 def _openings(panel: Panel) -> tuple[Cutout, ...]:
@@ -156,7 +178,8 @@ def _refer(panel: Panel, openings: tuple[Cutout, ...]) -> Option:
     """Refer, with the shop's own proposal as its geometry; a frame part is only opened up and cleaned by the shop."""
     if not panel.refer_rule:
         return _impossible(panel, Method.REFER, practice().reason("not_referred", "R6"))
-    return _possible(panel, Method.REFER, proposal(panel, openings)[1], panel.refer_rule, "R6")
+    rules = dict.fromkeys((panel.refer_rule, "R6", *(("R9",) if panel.zone.frame_part and panel.cut else ())))
+    return _possible(panel, Method.REFER, proposal(panel, openings)[1], *rules)
 
 
 def inner_plan(panel: Panel) -> Geometry:
@@ -169,8 +192,9 @@ def proposal(panel: Panel, openings: tuple[Cutout, ...] | None = None) -> tuple[
     """What the shop would do if nobody had to be asked: the method and its geometry, for the repairer to judge."""
     places = tuple(g.finding for g in panel.active)
     openings = _openings(panel) if openings is None else openings
-    if panel.zone.frame_part or not openings:
-        return Method.REFER, metal.treated(places, panel.zone, panel.shop.policies)
+    if panel.zone.frame_part or not panel.cut:
+        method = Method.REFER if panel.zone.frame_part and panel.cut else Method.TREAT
+        return method, metal.treated(places, panel.zone, panel.shop.policies)
     sections = _sections(panel, openings)
     if sections is not None:
         return Method.BUTT_WELD, _let_in(panel, sections)
@@ -200,7 +224,7 @@ def _seam(openings: tuple[Cutout, ...]) -> float:
 
 
 def _share(panel: Panel, openings: tuple[Cutout, ...]) -> float:
-    return sum(opening.area_mm2 for opening in openings) / sheet_of(panel.zone).area_mm2
+    return sum(opening.area_mm2 for opening in openings) / flat_of(panel.zone).area_mm2
 
 
 def _let_in(panel: Panel, openings: tuple[Cutout, ...]) -> Geometry:
@@ -216,8 +240,8 @@ def _blocked(panel: Panel) -> Step | None:
     if not panel.refer_rule:
         return None
     method, plan = proposal(panel)
-    if method is Method.REFER:
-        return practice().reason("refer", panel.refer_rule)
+    if not plan.blanks:
+        return practice().reason("refer_treat" if method is Method.TREAT else "refer", panel.refer_rule)
     return practice().reason(
         "refer_proposal", panel.refer_rule, method_word=method, seam_mm=plan.seam_mm, plug_count=plan.plug_welds
     )

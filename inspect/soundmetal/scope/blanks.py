@@ -11,7 +11,7 @@ from soundmetal.car.models import Role, Zone
 from soundmetal.grade.models import Graded
 from soundmetal.handbook.gauge import nearest_msg
 from soundmetal.record.shopbook import Policies, Sheet, ShopBook
-from soundmetal.repair.cutout import sheet_of
+from soundmetal.repair.flat import SIDE_ORDER as ALL_SIDES
 from soundmetal.repair.models import Cutout, Method, Option
 from soundmetal.repair.practice import practice
 from soundmetal.scope.models import Blank
@@ -19,6 +19,7 @@ from soundmetal.scope.models import Blank
 #: What is written beside a blank; each is a sentence that can be translated.
 TEMPLATE = "Take a template on the car before you cut; the opening may grow."
 FLANGE = "An allowance for the factory flange is in the size; bend it to the old one."
+LAP = "The piece lies over the old metal all round; prime and seal between the two."
 NO_SHEET = "No sheet in the shop book is near enough; buy this thickness."
 
 
@@ -61,10 +62,13 @@ def stock_for(thickness_mm: float, zone: Zone, shop: ShopBook) -> Stock:
     return Stock(gauge.mm if fits else thickness_mm, gauge.number if fits else None, None)
 
 
-def blanks_of(option: Option, zone: Zone, stock: Stock, policies: Policies) -> tuple[Blank, ...]:
+def blanks_of(
+    option: Option, zone: Zone, stock: Stock, policies: Policies, *, lap: bool = False
+) -> tuple[Blank, ...]:
     """Give one blank for each cut-out of an option; none for a bought panel.
 
-    Sizes are the cut-out as seen now, with a flange allowance on every side that ends at a factory flange.
+    Sizes are the cut-out as seen now, with a flange allowance on every side that ends at a factory
+    flange, and on every side where the piece laps over the old metal.
     """
     if option.bought or not option.geometry.blanks:
         return ()
@@ -73,7 +77,7 @@ def blanks_of(option: Option, zone: Zone, stock: Stock, policies: Policies) -> t
     bead = option.geometry.bead_mm / area if area else 0.0
     whole = option.method is Method.FULL_PANEL
     return tuple(
-        _blank(f"{option.panel}/{n}", option, cut, zone, stock, policies, bead, whole)
+        _blank(f"{option.panel}/{n}", option, cut, zone, stock, policies, bead, whole, lap)
         for n, cut in enumerate(cutouts, start=1)
     )
 
@@ -92,13 +96,15 @@ def sheet_price(area_mm2: float, stock: Stock, shop: ShopBook) -> Decimal:
 def _blank(
     name: str, option: Option, cut: Cutout, zone: Zone, stock: Stock, policies: Policies, bead: float, whole: bool
 ) -> Blank:  # fmt: skip
-    ends = _flanged(cut, zone) if whole else cut.ends
+    ends = cut.ends
     width, height = cut.size_mm
-    width += policies.flange * sum(side in ends for side in ("front", "rear"))
-    height += policies.flange * sum(side in ends for side in ("lower", "upper"))
+    beyond = ALL_SIDES if lap and not whole else ends
+    width += policies.flange * sum(side in beyond for side in ("front", "rear"))
+    height += policies.flange * sum(side in beyond for side in ("lower", "upper"))
     area = _area(cut, policies)
     notes = [TEMPLATE] if not whole else []
     notes += [FLANGE] if ends else []
+    notes += [LAP] if lap and not whole else []
     notes += [] if stock.sheet else [NO_SHEET]
     return Blank(
         id=name, panel=option.panel, findings=cut.findings, width_mm=width, height_mm=height,
@@ -107,10 +113,6 @@ def _blank(
         bead_mm=bead * area, mass_kg=mass_kg(area, stock.thickness_mm), grain_note=" ".join(notes),
         outline_mm=tuple((float(x), float(y)) for x, y in cut.outline.exterior.coords),
     )  # fmt: skip
-
-
-def _flanged(cut: Cutout, zone: Zone) -> tuple[str, ...]:
-    return tuple(side for side in cut.ends if side in (sheet_of(zone).edges or cut.ends))
 
 
 def _area(cut: Cutout, policies: Policies) -> float:

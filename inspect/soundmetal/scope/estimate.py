@@ -43,12 +43,16 @@ class Setting:
 
 @dataclass(frozen=True)
 class Place:
-    """One panel's surroundings: its zone, its findings, the inner cut-outs, and whether the layer behind was seen."""
+    """One panel's surroundings: its zone, its findings, the inner cut-outs, whether the layer behind was seen.
+
+    `lap` tells that an overlap is allowed here.
+    """
 
     zone: Zone
     graded: Sequence[Graded]
     inner: Geometry
     inner_known: bool
+    lap: bool = False
 
 
 def estimate(option: Option, place: Place, setting: Setting, *, access: bool = True) -> Estimate:
@@ -62,7 +66,7 @@ def estimate(option: Option, place: Place, setting: Setting, *, access: bool = T
         access_of(option.panel, option.findings, zone, shop) if access and option.method is not Method.LEAVE else None
     )
     inner = inner_work_of(place.inner, option, zone, shop, aim) if still.inner_chance else ()
-    away = tuple(outside.of_panel(option, zone, shop, aim))
+    away = tuple(outside.of_panel(option, shop, aim))
     used = consumables_of(option.geometry, stock, shop)
     return Estimate(
         panel=option.panel,
@@ -70,7 +74,7 @@ def estimate(option: Option, place: Place, setting: Setting, *, access: bool = T
         hidden=still,
         work=(way_in, *work) if way_in else work,
         materials=(*_materials(option, stock, panel, shop), *_used(used, shop), *_away(away)),
-        blanks=blanks_of(option, zone, stock, shop.policies),
+        blanks=blanks_of(option, zone, stock, shop.policies, lap=place.lap),
         consumables=used,
         inner_work=inner,
         inner_materials=_sheet(place.inner.blank_mm2, stock, shop) if inner else (),

@@ -8,17 +8,21 @@ from soundmetal.repair.models import Option
 from soundmetal.scope.models import Seam
 
 BUTT = "butt seam"
+LAP = "overlap seam, welded along every edge"
 FLANGE = "plug-welded flange"
 
 
-def seams_of(option: Option, shop: ShopBook) -> tuple[Seam, ...]:
-    """Give the seams that an option needs, the butt seam of every cut-out first, then its flanges as one line."""
+def seams_of(option: Option, shop: ShopBook, *, lap: bool = False) -> tuple[Seam, ...]:
+    """Give the seams that an option needs, the butt seam of every cut-out first, then its flanges as one line.
+
+    `lap` where shop book and rule book allow an overlap on this hidden panel.
+    """
     plan, policies = option.geometry, shop.policies
     butts = tuple(
         Seam(
             option.panel,
             cut.findings,
-            BUTT,
+            LAP if lap else BUTT,
             cut.seam_length_mm,
             policies.process,
             tack_count(cut.seam_length_mm, policies.tack_pitch, closed=not cut.ends),

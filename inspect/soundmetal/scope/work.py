@@ -17,6 +17,7 @@ from soundmetal.record.models import Inspection
 from soundmetal.record.shopbook import ShopBook
 from soundmetal.record.terms import Aim
 from soundmetal.repair.choose import choose
+from soundmetal.repair.joint import overlap_allowed
 from soundmetal.repair.models import Choice, Method
 from soundmetal.repair.propose import Panel, inner_plan, options, panels
 from soundmetal.scope import notices, outside
@@ -24,7 +25,7 @@ from soundmetal.scope.consumables import sheets_needed, together
 from soundmetal.scope.estimate import OUTSIDE, Place, Setting, estimate, priced
 from soundmetal.scope.growth import NONE, Hidden
 from soundmetal.scope.items import Estimate, Material
-from soundmetal.scope.models import Line, PanelWork, Scope
+from soundmetal.scope.models import Line, PanelWork, Scope, Seam
 from soundmetal.scope.moments import moments
 from soundmetal.scope.order import Away, days, nodes_of, tasks
 from soundmetal.scope.price import hours_range, money_range, panel_lines, total
@@ -45,6 +46,10 @@ class Job:
         """The panel's zone."""
         return self.place.zone
 
+    def seams(self, shop: ShopBook) -> tuple[Seam, ...]:
+        """Its seams."""
+        return seams_of(self.choice.taken, shop, lap=self.place.lap)
+
 
 def all_aims(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook, grades: Grades) -> dict[Aim, Scope]:
     """Work out the car for each of the three aims."""
@@ -54,7 +59,7 @@ def all_aims(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook,
 def work_out(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook, grades: Grades, aim: Aim) -> Scope:
     """Work out the car for one aim."""
     setting = Setting(shop, aim, inspection.basis)
-    jobs = _access_once([_job(p, grades, setting) for p in panels(grades, body, shop, book, aim)], setting)
+    jobs = _access_once([_job(p, grades, setting, book) for p in panels(grades, body, shop, book, aim)], setting)
     car = _of_car(jobs, setting)
     parts = [*(job.found for job in jobs), *car]
     policies = shop.policies
@@ -74,7 +79,7 @@ def work_out(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook,
         aim=aim.value,
         panels=tuple(_panel_work(job, n, lines[n], draws, shop) for n, job in enumerate(jobs)),
         blanks=blanks,
-        seams=tuple(seam for job in jobs for seam in seams_of(job.choice.taken, shop)),
+        seams=tuple(seam for job in jobs for seam in job.seams(shop)),
         consumables=(*sheets_needed(blanks, shop), *together([job.found.consumables for job in jobs], shop)),
         total=whole,
         order=tasks(nodes, body.zones, shop, short, refers),
@@ -85,8 +90,9 @@ def work_out(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook,
     )
 
 
-def _job(panel: Panel, grades: Grades, setting: Setting) -> Job:
-    place = Place(panel.zone, panel.graded, inner_plan(panel), _inner_known(panel.zone.id, grades))
+def _job(panel: Panel, grades: Grades, setting: Setting, book: RuleBook) -> Job:
+    lap = overlap_allowed(panel.zone, setting.shop, book)
+    place = Place(panel.zone, panel.graded, inner_plan(panel), _inner_known(panel.zone.id, grades), lap)
     choices = tuple(priced(option, place, setting) for option in options(panel))
     choice = choose(choices, setting.aim, setting.shop.policies.near_price, panel.graded)
     return Job(place, choice, estimate(choice.taken, place, setting))
@@ -120,7 +126,7 @@ def _with_access(job: Job, group: Sequence[Job] | None, setting: Setting) -> Job
 
 def _of_car(jobs: Sequence[Job], setting: Setting) -> list[Estimate]:
     """Outside work that the whole car asks for once, as a part of its own."""
-    works = list(outside.of_car(tuple((job.choice.taken, job.zone) for job in jobs), setting.shop, setting.aim))
+    works = list(outside.of_car(tuple(job.choice.taken for job in jobs), setting.shop, setting.aim))
     if not works:
         return []
     materials = tuple(
@@ -131,11 +137,11 @@ def _of_car(jobs: Sequence[Job], setting: Setting) -> list[Estimate]:
 
 def _away(jobs: Sequence[Job], setting: Setting) -> list[Away]:
     shop, aim = setting.shop, setting.aim
-    taken = tuple((job.choice.taken, job.zone) for job in jobs)
+    taken = tuple(job.choice.taken for job in jobs)
     of_panels = [
         Away(name, work, option.panel, option.findings)
-        for option, zone in taken
-        for name, work in outside.of_panel(option, zone, shop, aim)
+        for option in taken
+        for name, work in outside.of_panel(option, shop, aim)
     ]
     return of_panels + [Away(name, work, "") for name, work in outside.of_car(taken, shop, aim)]
 
@@ -151,7 +157,7 @@ def _panel_work(job: Job, row: int, lines: Sequence[Line], draws: Draws, shop: S
         choice=job.choice,
         operations=tuple(item.operation for item in job.found.work),
         blanks=job.found.blanks,
-        seams=seams_of(job.choice.taken, shop),
+        seams=job.seams(shop),
         hours=hours_range(draws.hours[row], job.found.mean_h),
         price=money_range(draws.money[row], net),
         growth=job.found.hidden.growth,
