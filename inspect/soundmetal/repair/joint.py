@@ -8,7 +8,7 @@ from soundmetal.record.shopbook import ShopBook
 
 
 def overlap_allowed(zone: Zone, shop: ShopBook, book: RuleBook) -> bool:
-    """Tell whether a patch on a zone may lie over the old metal: hidden, the shop wants it, and the rule book lets it.
+    """Tell whether a patch may lie over the old metal: hidden, the shop wants it, and the rule book lets it.
 
     Never on visible skin; the rule book has its say where the part carries load.
     """

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -11,7 +11,7 @@ from soundmetal.car.models import Role, Zone
 from soundmetal.grade.models import Graded
 from soundmetal.handbook.gauge import nearest_msg
 from soundmetal.record.shopbook import Policies, Sheet, ShopBook
-from soundmetal.repair.flat import SIDE_ORDER as ALL_SIDES
+from soundmetal.repair.flat import SIDE_ORDER
 from soundmetal.repair.models import Cutout, Method, Option
 from soundmetal.repair.practice import practice
 from soundmetal.scope.models import Blank
@@ -67,19 +67,16 @@ def blanks_of(
 ) -> tuple[Blank, ...]:
     """Give one blank for each cut-out of an option; none for a bought panel.
 
-    Sizes are the cut-out as seen now, with a flange allowance on every side that ends at a factory
-    flange, and on every side where the piece laps over the old metal.
+    Sizes are the cut-out as seen now, with a flange allowance on every side that ends at a factory flange, and on
+    every side where the piece laps over the old metal.
     """
     if option.bought or not option.geometry.blanks:
         return ()
     cutouts = option.geometry.cutouts
     area = sum(_area(c, policies) for c in cutouts)
     bead = option.geometry.bead_mm / area if area else 0.0
-    whole = option.method is Method.FULL_PANEL
-    return tuple(
-        _blank(f"{option.panel}/{n}", option, cut, zone, stock, policies, bead, whole, lap)
-        for n, cut in enumerate(cutouts, start=1)
-    )
+    cutting = _Cutting(option, zone, stock, policies, bead, lap and option.method is not Method.FULL_PANEL)
+    return tuple(_blank(n, cut, cutting) for n, cut in enumerate(cutouts, start=1))
 
 
 def sheet_price(area_mm2: float, stock: Stock, shop: ShopBook) -> Decimal:
@@ -93,26 +90,55 @@ def sheet_price(area_mm2: float, stock: Stock, shop: ShopBook) -> Decimal:
     return Decimal(repr(share)) * sheet.price
 
 
-def _blank(
-    name: str, option: Option, cut: Cutout, zone: Zone, stock: Stock, policies: Policies, bead: float, whole: bool
-) -> Blank:  # fmt: skip
-    ends = cut.ends
+@dataclass(frozen=True)
+class _Cutting:
+    """What the blanks of one option share; `bead` is the length of bead for an area, in mm for one mm2."""
+
+    option: Option
+    zone: Zone
+    stock: Stock
+    policies: Policies
+    bead: float
+    lap: bool
+
+    @property
+    def whole(self) -> bool:
+        """Whether the blank is a whole panel."""
+        return self.option.method is Method.FULL_PANEL
+
+
+def _blank(number: int, cut: Cutout, cutting: _Cutting) -> Blank:
+    policies, stock = cutting.policies, cutting.stock
+    beyond = SIDE_ORDER if cutting.lap else cut.ends
     width, height = cut.size_mm
-    beyond = ALL_SIDES if lap and not whole else ends
-    width += policies.flange * sum(side in beyond for side in ("front", "rear"))
-    height += policies.flange * sum(side in beyond for side in ("lower", "upper"))
     area = _area(cut, policies)
-    notes = [TEMPLATE] if not whole else []
-    notes += [FLANGE] if ends else []
-    notes += [LAP] if lap and not whole else []
-    notes += [] if stock.sheet else [NO_SHEET]
     return Blank(
-        id=name, panel=option.panel, findings=cut.findings, width_mm=width, height_mm=height,
-        corner_radius_mm=0.0 if whole else policies.corner_radius,
-        thickness_mm=stock.thickness_mm, gauge=stock.gauge, form=zone.shape.value, bends=len(ends),
-        bead_mm=bead * area, mass_kg=mass_kg(area, stock.thickness_mm), grain_note=" ".join(notes),
+        id=f"{cutting.option.panel}/{number}",
+        panel=cutting.option.panel,
+        findings=cut.findings,
+        width_mm=width + policies.flange * sum(side in beyond for side in ("front", "rear")),
+        height_mm=height + policies.flange * sum(side in beyond for side in ("lower", "upper")),
+        corner_radius_mm=0.0 if cutting.whole else policies.corner_radius,
+        thickness_mm=stock.thickness_mm,
+        gauge=stock.gauge,
+        form=cutting.zone.shape.value,
+        bends=len(cut.ends),
+        bead_mm=cutting.bead * area,
+        mass_kg=mass_kg(area, stock.thickness_mm),
+        grain_note=" ".join(_notes(cut, cutting)),
         outline_mm=tuple((float(x), float(y)) for x, y in cut.outline.exterior.coords),
-    )  # fmt: skip
+    )
+
+
+def _notes(cut: Cutout, cutting: _Cutting) -> Iterator[str]:
+    if not cutting.whole:
+        yield TEMPLATE
+    if cut.ends:
+        yield FLANGE
+    if cutting.lap:
+        yield LAP
+    if cutting.stock.sheet is None:
+        yield NO_SHEET
 
 
 def _area(cut: Cutout, policies: Policies) -> float:
