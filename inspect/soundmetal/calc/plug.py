@@ -206,6 +206,5 @@ def min_spot_spacing_mm(thickness_mm: float, table: Sequence[tuple[float, float]
         if thin <= thickness_mm <= thick:
             spacing = near + (far - near) * (thickness_mm - thin) / (thick - thin)
             return spacing * (1.3 if sheets == 3 else 1.0)
-    raise ValueError(
-        f"no spot spacing for {thickness_mm:g} mm: the table goes from {table[0][0]:g} to {table[-1][0]:g} mm"
-    )
+    rows = ", ".join(f"{thickness:g}" for thickness, _spacing in table)
+    raise ValueError(f"no spot spacing for {thickness_mm:g} mm: the table has {rows or 'nothing'}")
