@@ -45,7 +45,7 @@ class AimColumn:
 
 @dataclass(frozen=True)
 class Short:
-    """Page 1, the short of it.
+    """Page 1, the short of it; `none_of_them` is what none of the aims does.
 
     `title` names the car, `facts` what it is known by, `lead` the one sentence, `more` what follows it; `plan` the steel
     plan with its `legend`; `safety` what touches safety; `hours`, `price`, `strip` of the aim chosen; `aims` side by side.
@@ -58,9 +58,11 @@ class Short:
     more: tuple[Markup, ...]
     plan: Markup
     legend: tuple[LegendRow, ...]
+    legend_note: Markup
     safety: tuple[SafetyRow, ...]
     safety_none: Markup
     aims: tuple[AimColumn, ...]
+    none_of_them: tuple[Markup, ...]
     ranges: Markup
 
 
@@ -74,10 +76,16 @@ class MarkLine:
 
 @dataclass(frozen=True)
 class PhotoView:
-    """One photograph as it is set: where the copy lies, its words, its size on paper, its call-outs."""
+    """One photograph as it is set: where the copy lies, its words, its size on paper, its call-outs.
+
+    `place` is "alone" (its words stand beside it, `beside_mm` from its left edge), "wide" (alone, its words under it),
+    "first-in-row", "last-in-row", or "margin".
+    """
 
     url: str
     alternative: str
+    place: str
+    beside_mm: str
     width_mm: str
     height_mm: str
     overlay: Markup
@@ -110,7 +118,7 @@ class FindingPage:
     `number` counts worst first, `anchor` is where links go, `reference` the id in the record. `plate` with `caption` and
     `band` tells the metal left; `facts` are the small lines beside it. `seen`, `matters`, `would`, `others`, `change` are
     told in this order. `money` is None where the work is told with another finding of the same panel: `together` says
-    which. `answered` is what the owner has already said.
+    which. A `compact` finding is a lesser one: its photograph stands in the margin. `answered` is what the owner has already said.
     """
 
     number: int
@@ -137,6 +145,7 @@ class FindingPage:
     money: Money | None
     together: Markup
     answered: Markup
+    compact: bool
 
 
 @dataclass(frozen=True)
@@ -162,24 +171,33 @@ class Rest:
 
 @dataclass(frozen=True)
 class OrderRow:
-    """One step of the work: words, days, bar; `away` marks what leaves the shop; `hold` what it waits for."""
+    """One part of the car, or one step for all of it: words, days, bars; `hold` is what it waits for."""
 
     words: Markup
     days: Markup
     bar: Markup
-    away: bool
     hold: Markup
 
 
 @dataclass(frozen=True)
+class Undone:
+    """What one aim leaves undone."""
+
+    aim: str
+    lines: tuple[Markup, ...]
+
+
+@dataclass(frozen=True)
 class Course:
-    """Page 4: how the work goes, step by step on working days, what leaves the shop, and what it waits for."""
+    """Page 4: how the work goes: the steps in words, the parts on working days, what leaves the shop, what it waits for."""
 
     lead: Markup
+    steps: tuple[Markup, ...]
     axis: Markup
     rows: tuple[OrderRow, ...]
     away: tuple[Markup, ...]
     holds: tuple[Markup, ...]
+    undone: tuple[Undone, ...]
 
 
 @dataclass(frozen=True)

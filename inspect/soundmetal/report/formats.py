@@ -23,6 +23,8 @@ NBSP = "\u00a0"
 #: Exact by definition (international yard and pound agreement, 1959).
 MM_PER_IN = 25.4
 MM_PER_FT = 304.8
+#: Under this, inches are told to a sixteenth; above it, to a quarter: nobody reads rust finer (chosen, no source).
+FINE_UNDER_MM = 12 * MM_PER_IN
 #: From here on US lengths are told in feet (common practice, no source).
 FEET_FROM_MM = 10 * MM_PER_FT
 #: From here on metric lengths are told in metres.
@@ -60,6 +62,15 @@ def sixteenths(mm: float) -> str:
         return str(whole)
     part = Fraction(rest, 16)
     return f"{whole}{NBSP}{part}" if whole else str(part)
+
+
+def quarter(mm: float) -> float:
+    """Round a length to the nearest quarter inch, in mm.
+
+    >>> quarter(419.0) / MM_PER_IN
+    16.5
+    """
+    return round(mm / MM_PER_IN * 4) / 4 * MM_PER_IN
 
 
 @dataclass(frozen=True)
@@ -104,7 +115,7 @@ class Look:
             return self.with_unit(self.number(mm, 0 if mm >= 10 else 1), "mm")
         if mm >= FEET_FROM_MM:
             return self.with_unit(self.number(mm / MM_PER_FT, 1), "ft")
-        return self.with_unit(sixteenths(mm), "in")
+        return self.with_unit(sixteenths(mm if mm < FINE_UNDER_MM else quarter(mm)), "in")
 
     def thickness(self, mm: float) -> str:
         """Give a thickness of steel: two decimals of a mm, three of an inch."""

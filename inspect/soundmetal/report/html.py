@@ -15,7 +15,6 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
 from markupsafe import Markup
 
 from soundmetal.errors import RenderError
-from soundmetal.folder.atomic import write_text
 from soundmetal.paths import template_dir
 from soundmetal.record.terms import Paper
 from soundmetal.report.contexts import Whole
@@ -32,8 +31,6 @@ if TYPE_CHECKING:
 
 #: Sheet of paper: its name in a style sheet, and the side margins in mm that leave a measure of 170 mm on either.
 SHEETS = {Paper.LETTER: ("letter", 22.9), Paper.A4: ("A4", 20.0)}
-#: The page that `write_html` leaves in the inspection's folder.
-HTML_NAME = "report.html"
 STYLES = ("base.css", "customer/report.css")
 SCREEN = "customer/screen.css"
 _KINDS = {".jpg": "image/jpeg", ".png": "image/png", ".woff2": "font/woff2"}
@@ -44,8 +41,8 @@ _STYLE_URL = re.compile(r'url\("?(fonts/[^")]+)"?\)')
 def customer_html(job: Job, language: str | None = None) -> str:
     """Set the customer's report in a language (the record's own where none is named); pictures by file address.
 
-    Fonts and pictures are named by address: render with `template_dir()` as the base, or take `write_html` for one
-    file that holds everything. SettingsError for an unknown language, RenderError where a page cannot be made.
+    Fonts and pictures are named by address: render with `template_dir()` as the base, or take `embedded` for one text
+    that holds everything. SettingsError for an unknown language, RenderError where a page cannot be made.
     """
     told = telling(job, language)
     pages = Pages(told.lang)
@@ -69,13 +66,6 @@ def customer_html(job: Job, language: str | None = None) -> str:
         practice=pages.set("customer/practice.html", practice(told)),
     )
     return str(pages.set("customer/report.html", whole))
-
-
-def write_html(job: Job, folder: Path, language: str | None = None) -> Path:
-    """Write the report as one file `report.html` that holds its pictures and fonts; give its path."""
-    target = folder / HTML_NAME
-    write_text(target, embedded(customer_html(job, language)))
-    return target
 
 
 def embedded(html: str) -> str:

@@ -13,7 +13,7 @@ from __future__ import annotations
 import datetime as dt
 import gettext as plurals
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cache, cached_property
@@ -129,10 +129,11 @@ class Language:
         def fill(match: re.Match[str]) -> str:
             name = match[1]
             if name not in values:
-                raise RenderError(
-                    f'the sentence "{message}" has no value for {{{name}}}', todo="Report this sentence."
-                )
-            return str(escape(self.shown(name, values[name])))
+                raise RenderError(f'the sentence "{message}" has no value for {{{name}}}', todo="Report this sentence.")
+            shown = self.shown(name, values[name])
+            if name.endswith("_zone") and not isinstance(shown, Markup) and _inside(match):
+                shown = lower_first(str(shown))
+            return str(escape(shown))
 
         return Markup(_FIELD.sub(fill, str(escape(message))))  # noqa: S704 - message and values are escaped above
 
@@ -162,6 +163,29 @@ class Language:
             ("_date", self.date),
         )
 
+    def grouped(self, steps: Iterable[Step], most: int | None = None) -> tuple[Markup, ...]:
+        """Say several sentences; those that differ only in their zone are said once, with all the zones.
+
+        With more zones than `most`, only their number is told.
+        """
+        groups: dict[tuple[str, str], list[Step]] = {}
+        for step in steps:
+            rest = {key: value for key, value in step.values.items() if not key.endswith("_zone")}
+            groups.setdefault((step.text, repr(sorted(rest.items()))), []).append(step)
+        return tuple(self._said_once(group, most) for group in groups.values())
+
+    def _said_once(self, group: Sequence[Step], most: int | None) -> Markup:
+        first = group[0]
+        field_name = next((key for key in first.values if key.endswith("_zone")), "")
+        if len(group) == 1 or not field_name:
+            return self.sentence(first)
+        if most is not None and len(group) > most:
+            shown = self.plural("{count} part", "{count} parts", len(group))
+        else:
+            names = [self.zone(str(step.values[field_name])) for step in group]
+            shown = Markup(", ").join([names[0], *map(lower_first, names[1:])])
+        return self._filled(self.translated(first.text), {**first.values, field_name: shown})
+
     def zone(self, zone_id: str) -> str:
         """Give the trade name of a zone; its id where the body does not know it."""
         return self.zones.get(zone_id, zone_id)
@@ -171,8 +195,11 @@ class Language:
         return self.look.date(day)
 
     def hours_range(self, hours: Spread) -> Markup:
-        """Say a range of hours: low to high."""
-        low, high = self.look.number(hours.low, 0), self.look.number(hours.high, 0)
+        """Say a range of hours: low to high, with a decimal under ten; one figure where both ends look alike."""
+        decimals = 0 if hours.high >= 10 else 1
+        low, high = self.look.number(hours.low, decimals), self.look.number(hours.high, decimals)
+        if low == high:
+            return self.text("about {hours} hours", hours=high)
         return self.text("{low} to {high} hours", low=low, high=high)
 
     def money_range(self, price: MoneyRange) -> Markup:
@@ -183,6 +210,21 @@ class Language:
         """Say a range of shares in per cent."""
         low, high = self.look.whole(100 * share.low), self.look.percent(100 * share.high)
         return self.text("{low} to {high}", low=low, high=high)
+
+
+def lower_first(name: str) -> str:
+    """Give a name as it stands inside a sentence; a single capital, as in "A-pillar", stays.
+
+    >>> lower_first("Left rocker"), lower_first("A-pillar")
+    ('left rocker', 'A-pillar')
+    """
+    return name[:1].lower() + name[1:] if name[1:2].islower() else name
+
+
+def _inside(match: re.Match[str]) -> bool:
+    """Say whether a field stands inside its sentence, not at the beginning of one."""
+    before = match.string[: match.start()].rstrip()
+    return bool(before) and before[-1] not in ".:!?¡¿"
 
 
 def language(code: str, units: Units, currency: str, *, round_to: Decimal = Decimal(1)) -> Language:

@@ -71,6 +71,7 @@ class Sentences(Section):
     cracked: str
     readings: ReadingWords
     mounting: str
+    mounting_at_it: str
     repair: dict[RepairState, str]
     over_hole: str
     matters: dict[Role, str]
@@ -84,7 +85,9 @@ class Sentences(Section):
     plugs: Counted
     gauge: str
     change: Change
+    steps: tuple[str, ...]
     how: tuple[str, ...]
+    owner_cautions: tuple[str, ...]
     waiting: str
     waiting_caution: str
     ranges: str

@@ -23,7 +23,7 @@ def joint(lang: Language, width_mm: float = 170.0) -> Markup:
     drawing = Drawing(width_mm, 24.0, title, css="joint")
     half = (width_mm - 10.0) / 2
     _edge_to_edge(drawing, 0.4, half - 0.4)
-    _overlap(drawing, half + 10.0, width_mm - 0.4)
+    _overlap(drawing, half + 10.0, width_mm - 0.4, lang.text("water"))
     _words(
         drawing,
         0.4,
@@ -51,7 +51,7 @@ def _edge_to_edge(drawing: Drawing, left: float, right: float) -> None:
     drawing.path(bead, fill=BEAD, stroke=INK, stroke_width=0.25)
 
 
-def _overlap(drawing: Drawing, left: float, right: float) -> None:
+def _overlap(drawing: Drawing, left: float, right: float, words: object) -> None:
     middle, top, lap, gap = (left + right) / 2, 4.4, 11.0, 0.7
     low = top + THICK_MM + gap
     drawing.rect(left, top, middle + lap - left, THICK_MM, fill=STEEL, stroke=INK, stroke_width=0.25)
@@ -60,12 +60,10 @@ def _overlap(drawing: Drawing, left: float, right: float) -> None:
     x = middle + lap
     drawing.polygon([(x, top), (x, low), (x + 3.0, low)], fill=BEAD, stroke=INK, stroke_width=0.25)
     x = middle - lap
-    for k in range(3):
-        y = top + THICK_MM + gap / 2 + (k - 1) * 0.9
-        drawing.polyline([(x - 4.0, y), (x - 1.0, y)], stroke=QUIET, stroke_width=0.22)
-    drawing.polygon(
-        [(x - 1.2, top + THICK_MM - 0.5), (x - 1.2, low + 0.5), (x, top + THICK_MM + gap / 2)], fill=QUIET
-    )
+    y = top + THICK_MM + gap / 2
+    drawing.polyline([(x - 6.5, low + THICK_MM - 0.4), (x - 1.6, y + 0.6)], stroke=QUIET, stroke_width=0.25)
+    drawing.polygon([(x - 1.9, y - 0.1), (x - 1.0, y + 1.3), (x - 0.3, y)], fill=QUIET)
+    drawing.text(x - 7.0, low + THICK_MM + 0.6, words, 3.0, text_anchor="end", fill=QUIET)
 
 
 def _words(drawing: Drawing, left: float, head: object, line: object) -> None:

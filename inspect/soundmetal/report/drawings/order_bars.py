@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
@@ -20,6 +21,7 @@ class Days:
 
     start: float
     end: float
+    away: bool = False
 
     @property
     def first(self) -> int:
@@ -32,6 +34,22 @@ class Days:
         return max(self.first, math.ceil(self.end - 1e-9))
 
 
+def working_days(stretches: Iterable[Days]) -> tuple[tuple[int, int], ...]:
+    """Give the days on which something happens, as runs of first and last day.
+
+    >>> working_days([Days(0.0, 0.5), Days(1.2, 2.0), Days(5.0, 5.5)])
+    ((1, 2), (6, 6))
+    """
+    days = sorted({day for stretch in stretches for day in range(stretch.first, stretch.last + 1)})
+    runs: list[tuple[int, int]] = []
+    for day in days:
+        if runs and runs[-1][1] == day - 1:
+            runs[-1] = (runs[-1][0], day)
+        else:
+            runs.append((day, day))
+    return tuple(runs)
+
+
 def tick_step(days: float) -> int:
     """Give how many days lie between two marks so that at most eight marks stand.
 
@@ -42,17 +60,23 @@ def tick_step(days: float) -> int:
 
 
 def bar(days: Days, whole: float, words: str, *, away: bool = False, width_mm: float = 82.0) -> Markup:
-    """Draw one row's bar; `words` is its text alternative, `whole` the days of all the work."""
+    """Draw a row with one bar."""
+    return bars([replace(days, away=away)], whole, words, width_mm)
+
+
+def bars(stretches: Sequence[Days], whole: float, words: str, width_mm: float = 82.0) -> Markup:
+    """Draw one row's bars; `words` is their text alternative, `whole` the days of all the work."""
     drawing = Drawing(width_mm, ROW_MM, words, css="bar")
     scale = (width_mm - 0.6) / max(whole, 1.0)
     for day in range(0, math.ceil(whole) + 1, tick_step(whole)):
-        x = 0.3 + day * scale
+        x = min(0.3 + day * scale, width_mm - 0.3)
         drawing.polyline([(x, 0), (x, ROW_MM)], stroke=FAINT, stroke_width=0.15)
-    left, right = 0.3 + days.start * scale, 0.3 + days.end * scale
-    style: dict[str, object] = {"fill": LEVEL_FILL[RAMP[3]]}
-    if away:
-        style = {"fill": PAPER, "stroke": INK, "stroke_width": 0.25, "stroke_dasharray": "1.1 0.7"}
-    drawing.rect(left, 1.2, max(0.7, right - left), ROW_MM - 2.4, **style)
+    for days in stretches:
+        left, right = 0.3 + days.start * scale, 0.3 + days.end * scale
+        style: dict[str, object] = {"fill": LEVEL_FILL[RAMP[3]]}
+        if days.away:
+            style = {"fill": PAPER, "stroke": INK, "stroke_width": 0.25, "stroke_dasharray": "1.1 0.7"}
+        drawing.rect(left, 1.2, max(0.7, right - left), ROW_MM - 2.4, **style)
     return drawing.markup
 
 

@@ -17,6 +17,7 @@ Scale = Callable[[float | Decimal], float]
 HEIGHT_MM = 11.5
 STRIP_MM = 4.2
 TOP_MM = 1.0
+WORDS_MM = 3.0
 
 
 def range_strip(
@@ -76,18 +77,12 @@ def _density(drawing: Drawing, price: MoneyRange, histogram: Sequence[tuple[floa
 
 
 def _marks(drawing: Drawing, price: MoneyRange, lang: Language, x_of: Scale) -> None:
-    base, size = TOP_MM + STRIP_MM, 2.7
+    base = TOP_MM + STRIP_MM
     for amount in (price.low, price.high):
         drawing.polyline([(x_of(amount), base - 1.2), (x_of(amount), base + 1.1)], stroke=QUIET, stroke_width=0.25)
     x = x_of(price.likely)
     drawing.polyline([(x, TOP_MM - 0.8), (x, base + 1.1)], stroke=INK, stroke_width=0.5)
-    low, likely, high = (lang.look.money(amount) for amount in (price.low, price.likely, price.high))
-    y = base + 4.0
-    room = size * 0.5
-    likely_half = len(likely) * room / 2
-    x = min(max(x, likely_half), drawing.width_mm - likely_half)
-    drawing.text(x, y, likely, size, text_anchor="middle", font_weight="700")
-    low_end = min(x_of(price.low) + len(low) * room / 2, x - likely_half - 1.2)
-    drawing.text(max(low_end, len(low) * room), y, low, size, text_anchor="end", fill=QUIET)
-    high_start = max(x_of(price.high) - len(high) * room / 2, x + likely_half + 1.2)
-    drawing.text(min(high_start, drawing.width_mm - len(high) * room), y, high, size, fill=QUIET)
+    words = lang.text("likely {likely_money}", likely_money=price.likely).unescape()
+    half = len(words) * WORDS_MM * 0.22
+    x = min(max(x, half), drawing.width_mm - half)
+    drawing.text(x, base + 4.2, words, WORDS_MM, text_anchor="middle")

@@ -9,19 +9,24 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
-from shapely.geometry import Polygon
+from shapely.geometry import Point as ShapelyPoint
+from shapely.geometry import Polygon, box
 
 from soundmetal.car.models import Body, Outline, Zone
 from soundmetal.grade.models import SEVERITY, Level
 from soundmetal.report.drawings.hatch import fill_level
-from soundmetal.report.drawings.svg import Drawing, Point
+from soundmetal.report.drawings.svg import Drawing, Point, num
 from soundmetal.report.language import Language
 from soundmetal.report.palette import FAINT, INK, PAPER, QUIET
 
 #: Room between the two strips, and round the drawing, in mm on paper.
 STRIP_GAP_MM = 4.0
 ROOM_MM = 0.6
-LABEL_MM = 2.9
+LABEL_MM = 2.7
+#: Half the height of the pill that a number stands in.
+PILL_MM = 1.85
+#: A zone smaller than this many pills would vanish under its number, which then stands beside it.
+COVERED_BY = 3.0
 
 
 @dataclass(frozen=True)
@@ -89,7 +94,7 @@ def _outline(drawing: Drawing, outline: Outline, frame: _Frame, lang: Language) 
     points = frame.points(outline.points)
     if outline.kind == "caption":
         words = outline.text.get(lang.code, outline.text.get("en", ""))
-        drawing.text(*points[0], words, 2.7, fill=QUIET, text_anchor="middle", font_style="italic")
+        drawing.text(*points[0], words, 2.4, fill=QUIET, text_anchor="middle", font_style="italic")
         return
     dash = {"fold": "0.3 0.9", "wheel": "1.6 1", "opening": None}[outline.kind]
     style = {"stroke": FAINT, "stroke_width": 0.25, "stroke_dasharray": dash}
@@ -105,32 +110,70 @@ def _zone(drawing: Drawing, points: list[Point], level: Level) -> None:
         return
     fill_level(drawing, points, level)
     heavy = SEVERITY[level] >= SEVERITY[Level.SPENT]
-    drawing.polygon(points, stroke=INK, stroke_width=0.34 if heavy else 0.18, stroke_linejoin="round")
+    marked = SEVERITY[level] >= SEVERITY[Level.SURFACE]
+    drawing.polygon(
+        points,
+        stroke=INK if marked else QUIET,
+        stroke_width=0.34 if heavy else 0.2 if marked else 0.14,
+        stroke_linejoin="round",
+    )
 
 
 def _numbers(drawing: Drawing, body: Body, places: Places, frames: Mapping[str, _Frame]) -> None:
+    shapes = {zone.id: Polygon(frames[zone.plan.strip].points(zone.plan.polygon)) for zone in body.zones}
+    taken: list[Polygon] = []
     for zone in body.zones:
         numbers = places.numbers.get(zone.id, ())
-        if numbers:
-            x, y = frames[zone.plan.strip].point(_label_place(zone))
-            _number(drawing, x, y, numbers)
+        if not numbers:
+            continue
+        half, own = _half_width(numbers), shapes[zone.id]
+        label = frames[zone.plan.strip].point(zone.plan.label) if zone.plan.label else None
+        others = [shape for zone_id, shape in shapes.items() if zone_id != zone.id]
+        beside = [at for at in _beside(own, half) if not any(_pill(at, half).intersects(o) for o in others)]
+        inside = _along(own, label)
+        first = beside + inside if own.area < COVERED_BY * _pill((0, 0), half).area else inside + beside
+        at = next((at for at in first if not any(_pill(at, half).intersects(t) for t in taken)), first[0])
+        taken.append(_pill(at, half + 0.15))
+        _number(drawing, *at, numbers)
 
 
-def _label_place(zone: Zone) -> Point:
-    if zone.plan.label:
-        return zone.plan.label
-    inside = Polygon(zone.plan.polygon).representative_point()
-    return inside.x, inside.y
+def _pill(at: Point, half: float) -> Polygon:
+    return box(at[0] - half, at[1] - PILL_MM, at[0] + half, at[1] + PILL_MM)
+
+
+def _along(shape: Polygon, label: Point | None) -> list[Point]:
+    """Places for a zone's number inside it: its own label first, then along its longer side."""
+    inside = shape.representative_point()
+    x0, y0, x1, y1 = shape.bounds
+    first = label or (inside.x, inside.y)
+    wide = x1 - x0 >= y1 - y0
+    steps = (0.5, 0.3, 0.7, 0.15, 0.85)
+    along = [(x0 + (x1 - x0) * t, first[1]) if wide else (first[0], y0 + (y1 - y0) * t) for t in steps]
+    return [first, *(place for place in along if shape.contains(ShapelyPoint(place)))]
+
+
+def _beside(shape: Polygon, half: float) -> list[Point]:
+    """Places just outside a zone: above, below, right, left."""
+    x0, y0, x1, y1 = shape.bounds
+    x, y, off = (x0 + x1) / 2, (y0 + y1) / 2, PILL_MM + 0.5
+    return [(x, y0 - off), (x, y1 + off), (x1 + half + 0.5, y), (x0 - half - 0.5, y)]
+
+
+def _half_width(numbers: tuple[int, ...]) -> float:
+    return max(PILL_MM, 0.8 * len(_words(numbers)) + 0.7)
+
+
+def _words(numbers: tuple[int, ...]) -> str:
+    return ", ".join(str(number) for number in numbers)
 
 
 def _number(drawing: Drawing, x: float, y: float, numbers: tuple[int, ...]) -> None:
     """A white pill with the findings' numbers: it reads on every fill."""
-    words = ", ".join(str(number) for number in numbers)
-    half = max(2.05, 0.85 * len(words) + 0.75)
-    tall = 2.05
-    d = (
-        f"M{x - half + tall:.2f} {y - tall:.2f}H{x + half - tall:.2f}A{tall} {tall} 0 0 1 {x + half - tall:.2f} "
-        f"{y + tall:.2f}H{x - half + tall:.2f}A{tall} {tall} 0 0 1 {x - half + tall:.2f} {y - tall:.2f}Z"
+    half, tall = _half_width(numbers), PILL_MM
+    left, right = num(x - half + tall), num(x + half - tall)
+    top, low = num(y - tall), num(y + tall)
+    arc = f"A{num(tall)} {num(tall)} 0 0 1"
+    drawing.path(
+        f"M{left} {top}H{right}{arc} {right} {low}H{left}{arc} {left} {top}Z", fill=PAPER, stroke=INK, stroke_width=0.22
     )
-    drawing.path(d, fill=PAPER, stroke=INK, stroke_width=0.25)
-    drawing.text(x, y + 1.02, words, LABEL_MM, font_weight="700", text_anchor="middle")
+    drawing.text(x, y + LABEL_MM * 0.34, _words(numbers), LABEL_MM, font_weight="700", text_anchor="middle")

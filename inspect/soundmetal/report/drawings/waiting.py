@@ -11,7 +11,7 @@ from soundmetal.report.drawings.svg import Drawing, Point
 from soundmetal.report.language import Language
 from soundmetal.report.palette import FAINT, INK, LEVEL_FILL, QUIET, RAMP
 
-LEFT_MM, RIGHT_MM, TOP_MM, FOOT_MM = 17.0, 4.0, 3.0, 9.0
+LEFT_MM, RIGHT_MM, TOP_MM, FOOT_MM = 0.4, 0.4, 1.5, 7.0
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,7 @@ class Loss:
 
 def waiting(losses: Sequence[Loss], sheet_mm: float, lang: Language, width_mm: float = 112.0) -> Markup:
     """Draw the band between low and high loss, against the thickness of a body sheet (`sheet_mm`, dashed)."""
-    height = 52.0
+    height = 42.0
     drawing = Drawing(width_mm, height, alternative(losses, sheet_mm, lang), css="waiting")
     last = max(loss.years for loss in losses)
     top = max(sheet_mm, *(loss.high_mm for loss in losses)) * 1.06
@@ -44,10 +44,11 @@ def waiting(losses: Sequence[Loss], sheet_mm: float, lang: Language, width_mm: f
     x, y = at(0, sheet_mm)
     words = lang.text("a body sheet of {sheet_thick_mm} is eaten through from this face", sheet_thick_mm=sheet_mm)
     drawing.text(x + 1.5, y + 3.6, words, 3.0, fill=QUIET)
-    for loss in losses[-1:]:
-        for mm in (loss.high_mm, loss.low_mm):
-            x, y = at(loss.years, mm)
-            drawing.text(x - 1.2, y - 1.2, lang.look.thickness(mm), 3.0, text_anchor="end", font_weight="700")
+    words = lang.text(
+        "{low_thick_mm} to {high_thick_mm} lost", low_thick_mm=losses[-1].low_mm, high_thick_mm=losses[-1].high_mm
+    )
+    x, y = at(last, losses[-1].high_mm)
+    drawing.text(x, y - 1.4, words, 3.0, text_anchor="end", font_weight="700")
     return drawing.markup
 
 
@@ -62,7 +63,6 @@ def _axes(drawing: Drawing, losses: Sequence[Loss], start: Point, end: Point, la
         if years not in (1.0,):
             anchor = "start" if years == 0 else "end" if years == span else "middle"
             drawing.text(x, start[1] + 4.8, label, 3.0, text_anchor=anchor, fill=QUIET)
-    drawing.text(start[0] - 1.5, TOP_MM + 2.2, lang.text("lost"), 3.0, text_anchor="end", fill=QUIET)
 
 
 def alternative(losses: Sequence[Loss], sheet_mm: float, lang: Language) -> str:

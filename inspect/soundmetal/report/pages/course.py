@@ -1,48 +1,93 @@
-"""Page 4: how the work goes: every step on the calendar of working days, what leaves the shop, what it waits for."""
+"""Page 4: how the work goes: each part of the car on the calendar of working days, what leaves the shop, what it waits for."""
 
 from __future__ import annotations
 
 import math
+from collections import Counter
+from collections.abc import Sequence
 
 from markupsafe import Markup
 
-from soundmetal.report.contexts import Course, OrderRow
-from soundmetal.report.drawings.order_bars import Days, axis, bar
+from soundmetal.record.terms import Aim
+from soundmetal.report.contexts import Course, OrderRow, Undone
+from soundmetal.report.drawings.order_bars import Days, axis, bars, working_days
 from soundmetal.report.telling import Telling
 from soundmetal.scope.models import Scope, Task
+
+#: Width of the calendar beside the rows' words.
+BARS_MM = 80.0
 
 
 def course(telling: Telling) -> Course:
     """Make page 4."""
     scope, lang = telling.job.scope, telling.lang
-    per_day = telling.job.shop.policies.hours_per_day
-    whole = max((task.end_h / per_day for task in scope.order), default=1.0)
-    away = tuple(lang.sentence(task.text) for task in scope.order if task.away)
+    whole = max((_days(telling, task).end for task in scope.order), default=1.0)
     return Course(
         lead=_lead(telling, scope),
-        axis=axis(whole, lang),
-        rows=tuple(_row(telling, task, whole, per_day) for task in scope.order),
-        away=tuple(dict.fromkeys(away)),
-        holds=tuple(lang.sentence(step) for step in scope.holds),
+        steps=tuple(lang.text(step) for step in telling.words.steps),
+        axis=axis(whole, lang, BARS_MM),
+        rows=tuple(_row(telling, tasks, whole) for tasks in _rows(scope.order)),
+        away=tuple(_capital(line) for line in lang.grouped(task.text for task in scope.order if task.away)),
+        holds=lang.grouped(scope.holds),
+        undone=_undone(telling),
     )
+
+
+def _days(telling: Telling, task: Task) -> Days:
+    per_day = telling.job.shop.policies.hours_per_day
+    return Days(task.start_h / per_day, task.end_h / per_day, task.away)
 
 
 def _lead(telling: Telling, scope: Scope) -> Markup:
     lang = telling.lang
-    low, high = lang.look.whole(scope.days.low), lang.look.whole(scope.days.high)
+    low, high = math.floor(scope.days.low), math.ceil(scope.days.high)
     return lang.text(
-        "We reckon with {low} to {high} working days, most likely about {likely}. The days below are the likely ones, "
-        "counted from the day we begin.",
-        low=low, high=high, likely=lang.look.whole(math.ceil(scope.days.likely)),
+        "We reckon with {low_count} to {high_count} working days, most likely about {likely_count}. The days below are "
+        "the likely ones, counted from the day we begin.",
+        low_count=low, high_count=high, likely_count=math.ceil(scope.days.likely),
+    )  # fmt: skip
+
+
+def _rows(order: Sequence[Task]) -> list[list[Task]]:
+    """One row for each panel, one for each step that is for the whole car; by the day they begin."""
+    rows: dict[str, list[Task]] = {}
+    for task in order:
+        rows.setdefault(task.panel or task.id, []).append(task)
+    return sorted(rows.values(), key=lambda tasks: min(task.start_h for task in tasks))
+
+
+def _row(telling: Telling, tasks: Sequence[Task], whole: float) -> OrderRow:
+    lang, panel = telling.lang, tasks[0].panel
+    stretches = [_days(telling, task) for task in tasks]
+    words = Markup.escape(telling.zone_name(panel)) if panel else lang.sentence(tasks[0].text)
+    runs = working_days(stretches)
+    drawn = bars(stretches, whole, f"{words.unescape()}: {_said(telling, runs).unescape()}", width_mm=BARS_MM)
+    return OrderRow(words, _said(telling, [(runs[0][0], runs[-1][1])]), drawn, _hold(telling, tasks))
+
+
+def _said(telling: Telling, runs: Sequence[tuple[int, int]]) -> Markup:
+    lang = telling.lang
+    shown = [str(a) if a == b else lang.text("{first} to {last}", first=a, last=b).unescape() for a, b in runs]
+    many = len(runs) > 1 or runs[0][0] != runs[0][1]
+    return lang.text("days {list}" if many else "day {list}", list=", ".join(shown))
+
+
+def _hold(telling: Telling, tasks: Sequence[Task]) -> Markup:
+    """What this row waits for, unless nearly every row waits for the same: that stands in the list of holds."""
+    everywhere = Counter(task.hold for task in telling.job.scope.order if task.panel)
+    usual = everywhere.most_common(1)[0][0] if everywhere else ""
+    own = dict.fromkeys(task.hold for task in tasks if task.hold and task.hold != usual)
+    return Markup("; ").join(telling.lang.text(hold) for hold in own)
+
+
+def _capital(line: Markup) -> Markup:
+    return line[:1].upper() + line[1:]
+
+
+def _undone(telling: Telling) -> tuple[Undone, ...]:
+    words = telling.words.aims
+    return tuple(
+        Undone(telling.lang.translated(words[aim].name), told)
+        for aim in Aim
+        if aim in telling.job.scopes and (told := telling.lang.grouped(telling.job.scopes[aim].leaves_undone))
     )
-
-
-def _row(telling: Telling, task: Task, whole: float, per_day: float) -> OrderRow:
-    lang, days = telling.lang, Days(task.start_h / per_day, task.end_h / per_day)
-    if days.first == days.last:
-        said = lang.text("day {first}", first=days.first)
-    else:
-        said = lang.text("days {first} to {last}", first=days.first, last=days.last)
-    words = lang.sentence(task.text)
-    drawn = bar(days, whole, f"{words.unescape()}: {said.unescape()}", away=task.away)
-    return OrderRow(words, said, drawn, task.away, lang.text(task.hold) if task.hold else Markup())

@@ -10,6 +10,9 @@ from soundmetal.record.terms import Probe
 from soundmetal.report.telling import Telling
 from soundmetal.scope.models import PanelWork
 
+#: A mounting nearer than this is told as sitting on the rust (chosen, no source).
+AT_IT_MM = 5.0
+
 
 def seen(telling: Telling, graded: Graded) -> tuple[Markup, ...]:
     """Say what was seen, how large it is, how it answers the probe, what the gauge gave, what is near."""
@@ -23,7 +26,8 @@ def seen(telling: Telling, graded: Graded) -> tuple[Markup, ...]:
     said += _repair(telling, finding)
     if finding.mounting:
         near = finding.mounting
-        said.append(lang.text(words.mounting, mounting_word=near.kind.value, distance_mm=near.distance))
+        text = words.mounting if near.distance >= AT_IT_MM else words.mounting_at_it
+        said.append(lang.text(text, mounting_word=near.kind.value, distance_mm=near.distance))
     return tuple(said)
 
 
@@ -43,11 +47,13 @@ def _extent(telling: Telling, graded: Graded) -> list[Markup]:
 def _measured(telling: Telling, graded: Graded) -> list[Markup]:
     lang, words, metal = telling.lang, telling.words.readings, graded.metal_left
     if metal.least_mm is None:
-        return []
+        return [lang.text(ignored) for ignored in metal.ignored]
     if metal.original_mm is None:
         return [lang.text(words.without_original, least_thick_mm=metal.least_mm)]
     said = [lang.text(words.with_original, least_thick_mm=metal.least_mm, original_thick_mm=metal.original_mm)]
-    return said if metal.provable else [*said, lang.text(words.unproven)]
+    if metal.by == "measured" and not metal.provable:
+        said.append(lang.text(words.unproven))
+    return [*said, *(lang.text(ignored) for ignored in metal.ignored)]
 
 
 def _repair(telling: Telling, finding: Finding) -> list[Markup]:
@@ -75,7 +81,6 @@ def margin(telling: Telling, graded: Graded) -> tuple[Markup, ...]:
         said.append(lang.text(text, share_pct=graded.area.percent, ri=graded.area.ri, grade=graded.area.d610))
     rules = ", ".join((graded.rule, *graded.also))
     said.append(lang.text("graded by {rules}; see the rules at the end", rules=rules))
-    said += [lang.text(note) for note in graded.book_notes]
     return tuple(said)
 
 

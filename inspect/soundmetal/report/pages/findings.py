@@ -5,9 +5,9 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from soundmetal.car.models import Zone
-from soundmetal.grade.models import Graded
+from soundmetal.grade.models import SEVERITY, Graded, Level
 from soundmetal.record.terms import Reply
-from soundmetal.repair.models import Choice, Loser
+from soundmetal.repair.models import Choice, Loser, Method
 from soundmetal.report.contexts import FindingPage, Money, OtherWay
 from soundmetal.report.drawings.cutout import Rust, cutout
 from soundmetal.report.drawings.plate_section import caption, plate_of, plate_section, swatch
@@ -18,6 +18,8 @@ from soundmetal.report.telling import Telling, anchor
 from soundmetal.scope.models import PanelWork
 
 MONEY_STRIP_MM = 62.0
+#: Methods that need no word where they are not possible: rust is not left, and sheet metal needs no structural repairer.
+PLAIN = (Method.LEAVE, Method.REFER)
 
 
 def finding_pages(telling: Telling) -> tuple[FindingPage, ...]:
@@ -29,6 +31,7 @@ def finding_pages(telling: Telling) -> tuple[FindingPage, ...]:
 def _page(telling: Telling, graded: Graded, work: PanelWork | None) -> FindingPage:
     lang, finding, zone = telling.lang, graded.finding, telling.zone(graded.zone_id)
     plate = plate_of(graded.metal_left, graded.level, finding.seen)
+    compact = SEVERITY[graded.level] < SEVERITY[Level.SPENT]
     leads = work is None or _leader(telling, work) == finding.id
     return FindingPage(
         number=telling.numbers[finding.id],
@@ -44,17 +47,18 @@ def _page(telling: Telling, graded: Graded, work: PanelWork | None) -> FindingPa
         band=facts.band(telling, graded),
         facts=facts.margin(telling, graded),
         drawing=_cut(telling, graded, work) if work else Markup(),
-        photos=photographs(telling, finding, zone),
+        photos=photographs(telling, finding, zone, in_margin=compact),
         seen=facts.seen(telling, graded),
         note=finding.note,
         matters=_matters(telling, graded, zone),
         method=_method(telling, work),
         would=_would(telling, work),
-        others=tuple(_other(telling, loser) for loser in work.choice.losers) if work and leads else (),
+        others=_others(telling, work) if work and leads else (),
         change=_change(telling, work) if work and leads else (),
         money=_money(telling, work) if work and leads else None,
         together=Markup() if leads or work is None else _together(telling, work),
         answered=_answered(telling, finding.id),
+        compact=compact,
     )
 
 
@@ -83,16 +87,34 @@ def _would(telling: Telling, work: PanelWork | None) -> tuple[Markup, ...]:
     lang, words, taken = telling.lang, telling.words, work.choice.taken
     said = [lang.text(words.would[taken.method])]
     said += [lang.text(words.bought)] if taken.bought else []
-    said += facts.joins(telling, work)
+    said += facts.joins(telling, work) if taken.method is not Method.REFER else [lang.text(words.refer_also)]
     said.append(lang.sentence(work.choice.reason))
     return tuple(said)
 
 
-def _other(telling: Telling, loser: Loser) -> OtherWay:
-    lang, option = telling.lang, loser.option
-    name = lang.translated(telling.words.methods[option.method])
-    price = lang.text("about {price_money}", price_money=option.price) if option.feasible and option.price else Markup()
-    return OtherWay(name[:1].upper() + name[1:], price, lang.sentence(loser.reason))
+def _others(telling: Telling, work: PanelWork) -> tuple[OtherWay, ...]:
+    """What could be done first, with its price; then what could not, methods with one reason together."""
+    possible = [_possible(telling, loser) for loser in work.choice.losers if loser.option.feasible]
+    reasons: dict[Markup, list[str]] = {}
+    for loser in work.choice.losers:
+        if not loser.option.feasible and loser.option.method not in PLAIN:
+            reasons.setdefault(telling.lang.sentence(loser.reason), []).append(_name(telling, loser))
+    cannot = [OtherWay(_capital(", ".join(names)), Markup(), reason) for reason, names in reasons.items()]
+    return (*possible, *cannot)
+
+
+def _possible(telling: Telling, loser: Loser) -> OtherWay:
+    lang, price = telling.lang, loser.option.price
+    told = Markup() if price is None else lang.text("about {price_money}", price_money=price)
+    return OtherWay(_capital(_name(telling, loser)), told, lang.sentence(loser.reason))
+
+
+def _name(telling: Telling, loser: Loser) -> str:
+    return telling.lang.translated(telling.words.methods[loser.option.method])
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _change(telling: Telling, work: PanelWork) -> tuple[Markup, ...]:
@@ -105,7 +127,7 @@ def _change(telling: Telling, work: PanelWork) -> tuple[Markup, ...]:
         said = [lang.text(words.little)]
     if work.inner_chance >= 0.005:
         said.append(lang.text(words.inner, chance_share=work.inner_chance))
-    if work.choice.taken.method.value == "refer":
+    if work.choice.taken.method is Method.REFER:
         said.append(lang.text(words.referred))
     return tuple(said)
 

@@ -18,8 +18,12 @@ from soundmetal.report.telling import Telling
 #: The text column, the space between two photographs side by side, and the tallest that one may be, in mm.
 COLUMN_MM = 112.0
 GAP_MM = 3.0
-TALLEST_ALONE_MM = 74.0
-TALLEST_PAIR_MM = 56.0
+MARGIN_MM = 46.0
+TALLEST_ALONE_MM = 63.0
+#: Words stand beside a photograph alone, this far off, where they have this much room; else under it.
+BESIDE_GAP_MM = 4.0
+NARROWEST_WORDS_MM = 18.0
+TALLEST_PAIR_MM = 48.0
 
 
 @dataclass(frozen=True)
@@ -29,32 +33,42 @@ class _Slot:
     photo: Photo
     use: PhotoUse
     first_mark: int
-    room_mm: tuple[float, float]
+    place: str
+
+    @property
+    def room_mm(self) -> tuple[float, float]:
+        """The widest and tallest it may be."""
+        if self.place == "alone":
+            return COLUMN_MM, TALLEST_ALONE_MM
+        if self.place == "margin":
+            return MARGIN_MM, TALLEST_PAIR_MM
+        return (COLUMN_MM - GAP_MM) / 2 - 0.05, TALLEST_PAIR_MM
 
 
-def photographs(telling: Telling, finding: Finding, zone: Zone) -> tuple[PhotoView, ...]:
+def photographs(telling: Telling, finding: Finding, zone: Zone, *, in_margin: bool = False) -> tuple[PhotoView, ...]:
     """Give the photographs of a finding that can be shown; numbers of call-outs go on from one to the next."""
     by_name = telling.job.album.by_name
     shown = [(by_name[key(use.file)], use) for use in finding.photos if key(use.file) in by_name]
     views, first = [], 1
     for position, (photo, use) in enumerate(shown):
-        slot = _Slot(photo, use, first, _room(position, len(shown)))
+        slot = _Slot(photo, use, first, "margin" if in_margin else _place(position, len(shown)))
         views.append(_view(telling.lang, slot, zone, position + 1))
         first += len(use.marks)
     return tuple(views)
 
 
-def _room(position: int, count: int) -> tuple[float, float]:
-    """An odd first photograph stands alone over the whole column; the others pair up."""
+def _place(position: int, count: int) -> str:
+    """An odd first photograph stands alone; the others pair up."""
     if count % 2 and position == 0:
-        return COLUMN_MM, TALLEST_ALONE_MM
-    return (COLUMN_MM - GAP_MM) / 2, TALLEST_PAIR_MM
+        return "alone"
+    return "first-in-row" if (position - count % 2) % 2 == 0 else "last-in-row"
 
 
 def _view(lang: Language, slot: _Slot, zone: Zone, number: int) -> PhotoView:
     copy, marks = slot.photo.copy, slot.use.marks
     scale = min(slot.room_mm[0] / copy.width, slot.room_mm[1] / copy.height)
     wide, tall = copy.width * scale, copy.height * scale
+    beside = COLUMN_MM - wide - BESIDE_GAP_MM
     lines = tuple(
         MarkLine(str(label), _words(lang, mark)) for label, mark in enumerate(marks, start=slot.first_mark)
     )
@@ -64,6 +78,8 @@ def _view(lang: Language, slot: _Slot, zone: Zone, number: int) -> PhotoView:
     return PhotoView(
         url=copy.path.resolve().as_uri(),
         alternative=alternative.unescape(),
+        place=slot.place if slot.place != "alone" or beside >= NARROWEST_WORDS_MM else "wide",
+        beside_mm=f"{wide + BESIDE_GAP_MM:.2f}",
         width_mm=f"{wide:.2f}",
         height_mm=f"{tall:.2f}",
         overlay=_overlay(lang, slot, lines),
@@ -85,7 +101,7 @@ def _overlay(lang: Language, slot: _Slot, lines: tuple[MarkLine, ...]) -> Markup
         copy.width,
         copy.height,
         slot.first_mark,
-        text_of=lambda mark: lang.look.length(mark.length) if mark.length else "",
+        text_of=lambda mark: "",
         pen=COLUMN_MM / slot.room_mm[0],
     )
     if not svg:

@@ -10,6 +10,7 @@ from soundmetal.report.drawings.joint import joint
 from soundmetal.report.drawings.waiting import Loss, waiting
 from soundmetal.report.pages.rules_used import rules_used
 from soundmetal.report.telling import Telling
+from soundmetal.scope.notices import notices
 
 #: The sheet that the waiting curve is held against: 20 gauge body sheet, as most outer panels are (gauge table).
 SHEET_MM = 0.91
@@ -52,7 +53,9 @@ def _losses(telling: Telling) -> tuple[Loss, ...]:
 
 def _cautions(telling: Telling) -> tuple[Markup, ...]:
     lang, job = telling.lang, telling.job
-    said = [lang.sentence(step) for step in job.scope.cautions]
+    for_owner = {caution.text for caution in notices().cautions if caution.id in telling.words.owner_cautions}
+    for_owner |= {note.text for note in job.book.cautions}
+    said = [lang.sentence(step) for step in job.scope.cautions if step.text in for_owner]
     said += [lang.text(note.text) for note in job.book.cautions]
     return tuple(dict.fromkeys(said))
 

@@ -6,7 +6,7 @@ from collections import Counter
 
 from markupsafe import Markup
 
-from soundmetal.grade.models import Graded, Level
+from soundmetal.grade.models import Graded, Level, Step
 from soundmetal.record.terms import Aim
 from soundmetal.report.contexts import AimColumn, LegendRow, SafetyRow, Short
 from soundmetal.report.drawings.plate_section import swatch
@@ -17,7 +17,7 @@ from soundmetal.report.telling import Telling, anchor, car_name
 from soundmetal.scope.models import Scope
 
 AIM_STRIP_MM = 50.0
-PLAN_MM = 170.0
+PLAN_MM = 108.0
 
 
 def short(telling: Telling) -> Short:
@@ -25,20 +25,23 @@ def short(telling: Telling) -> Short:
     job, lang = telling.job, telling.lang
     return Short(
         title=car_name(job.inspection.vehicle, lang),
-        facts=_facts(telling),
+        facts=car_facts(telling),
         addressed=_addressed(telling),
         lead=_lead(telling),
         more=_more(telling),
         plan=steel_plan(job.body, _places(telling), lang, PLAN_MM),
         legend=_legend(telling),
+        legend_note=lang.text("How many parts are so. The numbers on the plan are those of the pages that follow."),
         safety=tuple(_safety_row(telling, graded) for graded in telling.told if telling.safety(graded)),
         safety_none=lang.text("Nothing that we saw touches safety."),
         aims=_aims(telling),
+        none_of_them=lang.grouped(_common(telling), most=1),
         ranges=lang.text(telling.words.ranges),
     )
 
 
-def _facts(telling: Telling) -> tuple[Markup, ...]:
+def car_facts(telling: Telling) -> tuple[Markup, ...]:
+    """Say what the car is known by: body, colour, odometer, identification."""
     vehicle, lang = telling.job.inspection.vehicle, telling.lang
     facts = [lang.text("{body}", body=telling.job.body.names.get(lang.code, telling.job.body.names["en"]))]
     if vehicle.colour:
@@ -70,7 +73,7 @@ def _lead(telling: Telling) -> Markup:
     if grave == len(told):
         return found + " " + lang.plural("It touches safety.", "All of them touch safety.", grave)
     return found + " " + lang.plural(
-        "{count} of them touches safety and comes first.", "{count} of them touch safety and come first.", grave
+        "The worst of them touches safety and comes first.", "The {count} worst touch safety and come first.", grave
     )
 
 
@@ -126,6 +129,12 @@ def _aims(telling: Telling) -> tuple[AimColumn, ...]:
     return tuple(_aim(telling, aim, scope, scale) for aim, scope in scopes)
 
 
+def _common(telling: Telling) -> list[Step]:
+    """What every aim leaves undone."""
+    first, *others = (scope.leaves_undone for scope in telling.job.scopes.values())
+    return [step for step in first if all(step in undone for undone in others)]
+
+
 def _edges(scope: Scope) -> list[float]:
     return [float(scope.total.price.high), *(amount for amount, share in scope.total.histogram if share > 0)]
 
@@ -142,5 +151,5 @@ def _aim(telling: Telling, aim: Aim, scope: Scope, scale: tuple[float, float]) -
         price=lang.money_range(total.price),
         strip=range_strip(total.price, lang, histogram=total.histogram, scale_to=scale, width_mm=AIM_STRIP_MM),
         days=lang.text("{low} to {high} working days", low=low, high=high),
-        undone=tuple(lang.sentence(step) for step in scope.leaves_undone),
+        undone=lang.grouped([step for step in scope.leaves_undone if step not in _common(telling)], most=1),
     )
