@@ -70,6 +70,14 @@ def test_est_12_sigma_of_a_sum(rho: float, sigma: float) -> None:
     assert spread.sum_variance([1.5] * 4, rho) ** 0.5 == pytest.approx(sigma, abs=0.001)  # computed
 
 
+def test_lab_01_hours_of_one_seam() -> None:
+    """0.4 / 0.6 / 1.0 h a foot of visible seam (common practice, no source) over 567.381 mm; arithmetic computed."""
+    feet = 567.381 / 304.8
+    assert feet == pytest.approx(1.8615, abs=0.001)
+    assert feet * three_point.pert_mean(0.4, 0.6, 1.0) == pytest.approx(1.1789, abs=0.001)
+    assert feet * three_point.pert_classic_sigma(0.4, 1.0) == pytest.approx(0.1861, abs=0.001)
+
+
 # The simulation against written-down moments. Four standard errors each; the error of a variance comes from the
 # chance correlation of n independent items, 1 / sqrt(draws) a pair: 2 sqrt(n (n - 1) / 2) / n / sqrt(draws) of it.
 
