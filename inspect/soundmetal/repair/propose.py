@@ -93,7 +93,7 @@ def _panel(zone: Zone, graded: list[Graded], shop: ShopBook, book: RuleBook, aim
         zone,
         tuple(graded),
         shop,
-        rules[0] if rules else "",
+        rules[0] if rules else "R9" if zone.frame_part and cut else "",
         stays=tuple(g for g in graded if g.level is Level.SOUND),
         treat=treat,
         cut=cut,
