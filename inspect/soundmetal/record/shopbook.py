@@ -5,6 +5,7 @@ The shop's `shop.yaml` names only what differs from `data/shop_book.yaml`; the f
 
 from __future__ import annotations
 
+import math
 from decimal import Decimal
 from typing import Annotated, Literal
 
@@ -133,6 +134,13 @@ class Policies(Written):
     deposition: Annotated[float, Field(gt=0, le=1)] = 0.9
     gas_l_min: Annotated[float, Field(gt=0, le=40)] = 12.0
     gas_overhead: Annotated[float, Field(ge=1, le=10)] = 2.5
+
+    @model_validator(mode="after")
+    def _corner_keeps_off_the_rust(self) -> Policies:
+        # A corner rounded by r stands (1 - 1/sqrt 2) r inside the square one, along both sides.
+        if self.corner_radius * (1 - math.sqrt(0.5)) > self.margin:
+            raise ValueError("corner_radius is so large that a round corner would leave rust; make margin larger")
+        return self
 
 
 class ShopBook(Written):

@@ -83,13 +83,16 @@ def one_section(openings: tuple[Cutout, ...], zone: Zone, policies: Policies) ->
 
 
 def outline(area: Box, zone: Zone, radius_mm: float) -> Cutout:
-    """Round the corners that lie in the metal; corners on an edge of the panel stay square. Measure both lengths."""
+    """Round the corners that lie in the metal and measure edge and seam.
+
+    Corners on the panel's border stay square: at an edge nothing is left to round, and where the zone ends without
+    one, the rust may run right up to the border and a round corner would leave some of it standing.
+    """
     flat = flat_of(zone)
-    beyond = 2 * radius_mm
+    beyond = {side: 2 * radius_mm if area.room(side, flat) <= _NEAR else 0.0 for side in SIDE_ORDER}
     stretched = box(
-        area.x0 - (beyond if "front" in area.ends else 0), area.y0 - (beyond if "lower" in area.ends else 0),
-        area.x1 + (beyond if "rear" in area.ends else 0), area.y1 + (beyond if "upper" in area.ends else 0),
-    )  # fmt: skip
+        area.x0 - beyond["front"], area.y0 - beyond["lower"], area.x1 + beyond["rear"], area.y1 + beyond["upper"]
+    )
     x0, y0, x1, y1 = stretched.bounds
     radius = min(radius_mm, (x1 - x0) / 2 - _NEAR, (y1 - y0) / 2 - _NEAR)
     rounded = stretched.buffer(-radius).buffer(radius, quad_segs=ARC_SEGMENTS) if radius > _NEAR else stretched
