@@ -1,9 +1,9 @@
 """Metadata of other people's photographs against exiftool 12.57, a reader that shares no code with ours.
 
 Two sets: photographs of cameras and phones that may lie beside the checkout (truth.json there), and those in the
-source archives of Pillow, pillow-heif and piexif (index_photos_truth.json here, made by `fetch_photos.py truth`). A set
-that is absent gives no tests, and the session says so after collection. Angles: exiftool prints 15 digits, so 1e-9
-degrees is the rounding of the source. exiftool tells the stored size; its own orientation tells whether the sides swap.
+source archives of Pillow, pillow-heif and piexif (index_photos_truth.json here, by `fetch_photos.py truth`). A set
+that is absent gives no tests; the session says so after collection. Angles: exiftool prints 15 digits, so 1e-9
+degrees is the rounding of the source. exiftool tells the stored size; its own orientation tells if the sides swap.
 """
 
 from __future__ import annotations

@@ -147,10 +147,11 @@ def _is_text(name: str) -> bool:
 def _look(entry: _Entry, root: Path) -> Found | None:
     try:
         return _identify(entry, root)
-    except OSError as error:
+    except (OSError, RuntimeError) as error:  # Python up to 3.12 tells a loop of links by RuntimeError
         if not entry.promises and not isinstance(error, PermissionError):
             return None
-        raise PhotoError(f"cannot be read: {error.strerror or error}", todo=_LEAVE_OUT) from error
+        why = getattr(error, "strerror", None) or "the link leads to itself"
+        raise PhotoError(f"cannot be read: {why}", todo=_LEAVE_OUT) from error
 
 
 def _identify(entry: _Entry, root: Path) -> Found | None:

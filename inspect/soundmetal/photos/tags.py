@@ -125,13 +125,14 @@ def place_by(reader: Matcher, name: str, keywords: tuple[str, ...], note: PhotoN
     said: list[str] = []
     for by, texts in _sources(name, keywords):
         said += texts
+        alone = [match for match in map(reader.match, texts) if match.zone]
         together = reader.match(" ".join(said))
-        if by == "keyword" and _contradict(reader, texts):
+        if by == "keyword" and len({match.zone for match in alone}) > 1:  # it may show both: none is chosen
             return Placed(best=together.best)
-        for match in (_nearest_that_fits(reader, texts), together):
+        for match in (*alone[:1], together):
             if match.zone and (left is None or match.zone in left.fits):
-                alone = by != "keyword" or together.families <= 1
-                return Placed(match.zone, by, match.sure and alone, match.best)
+                other_steel = by == "keyword" and together.families > 1
+                return Placed(match.zone, by, match.sure and not other_steel, match.best)
         if left is None and together.families:
             left = together
     return Placed(best=left.best if left else ())
@@ -152,13 +153,3 @@ def _sources(name: str, keywords: tuple[str, ...]) -> Iterator[tuple[By, list[st
     if folders:
         yield "folder", folders
     yield "file name", [path.stem]
-
-
-def _nearest_that_fits(reader: Matcher, texts: list[str]) -> Match:
-    """Take the first text that alone names one zone."""
-    return next((match for match in map(reader.match, texts) if match.zone), Match())
-
-
-def _contradict(reader: Matcher, keywords: list[str]) -> bool:
-    """Tell whether two keywords name two zones: the photograph may show both, and one of them is not chosen."""
-    return len({match.zone for match in map(reader.match, keywords) if match.zone}) > 1
