@@ -21,12 +21,19 @@ class LegendRow:
 
 @dataclass(frozen=True)
 class SafetyRow:
-    """One place that touches safety: number, name, one line, link to its finding."""
+    """One place that touches safety: number, name, link to its finding."""
 
     number: int
     anchor: str
     name: str
-    line: Markup
+
+
+@dataclass(frozen=True)
+class SafetyGroup:
+    """The places that touch safety and are equally urgent: what to do by when, and where."""
+
+    urgency: Markup
+    places: tuple[SafetyRow, ...]
 
 
 @dataclass(frozen=True)
@@ -59,7 +66,7 @@ class Short:
     plan: Markup
     legend: tuple[LegendRow, ...]
     legend_note: Markup
-    safety: tuple[SafetyRow, ...]
+    safety: tuple[SafetyGroup, ...]
     safety_none: Markup
     aims: tuple[AimColumn, ...]
     none_of_them: tuple[Markup, ...]

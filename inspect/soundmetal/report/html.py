@@ -144,5 +144,5 @@ def _title(told: Telling) -> str:
 def _findings_intro(told: Telling) -> Markup:
     return told.lang.text(
         "Worst first. The small drawing beside each place is the steel seen edge-on: the dashed line is the steel as it "
-        "was made, the filled part is what is left, and the pale band above it is how sure we are."
+        "was made, the filled part is what is left, and the pale band above it is how sure we are. The rules that a place was graded by stand at the end."
     )

@@ -131,7 +131,7 @@ class Language:
             if name not in values:
                 raise RenderError(f'the sentence "{message}" has no value for {{{name}}}', todo="Report this sentence.")
             shown = self.shown(name, values[name])
-            if name.endswith("_zone") and not isinstance(shown, Markup) and _inside(match):
+            if f"_{name}".endswith("_zone") and not isinstance(shown, Markup) and _inside(match):
                 shown = lower_first(str(shown))
             return str(escape(shown))
 
@@ -141,11 +141,11 @@ class Language:
         """Show one value as the suffix of its field's name asks; a value without a known suffix stays as it is."""
         if isinstance(value, Markup):
             return value
-        if name.endswith("_zone"):
+        if f"_{name}".endswith("_zone"):
             return self.zone(str(value))
-        if name.endswith("_word"):
+        if f"_{name}".endswith("_word"):
             return self.word(str(value), name.removesuffix("_word"))
-        show = next((show for suffix, show in self._by_suffix if name.endswith(suffix)), None)
+        show = next((show for suffix, show in self._by_suffix if f"_{name}".endswith(suffix)), None)
         return value if show is None else show(value)
 
     @cached_property

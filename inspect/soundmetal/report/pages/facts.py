@@ -80,7 +80,7 @@ def margin(telling: Telling, graded: Graded) -> tuple[Markup, ...]:
         text = "{share_pct} of this part is rusted (Ri {ri}, D610 grade {grade})"
         said.append(lang.text(text, share_pct=graded.area.percent, ri=graded.area.ri, grade=graded.area.d610))
     rules = ", ".join((graded.rule, *graded.also))
-    said.append(lang.text("graded by {rules}; see the rules at the end", rules=rules))
+    said.append(lang.text("graded by {rules}", rules=rules))
     return tuple(said)
 
 

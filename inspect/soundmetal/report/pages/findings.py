@@ -18,6 +18,7 @@ from soundmetal.report.telling import Telling, anchor
 from soundmetal.scope.models import PanelWork
 
 MONEY_STRIP_MM = 62.0
+PLATE_MM, COMPACT_PLATE_MM = 11.0, 8.5
 #: Methods that need no word where they are not possible: rust is not left, and sheet metal needs no structural repairer.
 PLAIN = (Method.LEAVE, Method.REFER)
 
@@ -42,7 +43,7 @@ def _page(telling: Telling, graded: Graded, work: PanelWork | None) -> FindingPa
         level=lang.word(graded.level.value, "level"),
         swatch=swatch(graded.level, lang),
         urgency=lang.text(graded.urgency),
-        plate=plate_section(plate, lang),
+        plate=plate_section(plate, lang, height_mm=COMPACT_PLATE_MM if compact else PLATE_MM),
         caption=caption(plate, lang),
         band=facts.band(telling, graded),
         facts=facts.margin(telling, graded),
@@ -52,7 +53,7 @@ def _page(telling: Telling, graded: Graded, work: PanelWork | None) -> FindingPa
         note=finding.note,
         matters=_matters(telling, graded, zone),
         method=_method(telling, work),
-        would=_would(telling, work),
+        would=_would(telling, work, brief=compact),
         others=_others(telling, work) if work and leads else (),
         change=_change(telling, work) if work and leads else (),
         money=_money(telling, work) if work and leads else None,
@@ -81,14 +82,15 @@ def _method(telling: Telling, work: PanelWork | None) -> str:
     return telling.lang.translated(telling.words.methods[work.choice.taken.method])
 
 
-def _would(telling: Telling, work: PanelWork | None) -> tuple[Markup, ...]:
+def _would(telling: Telling, work: PanelWork | None, *, brief: bool) -> tuple[Markup, ...]:
     if work is None:
         return ()
     lang, words, taken = telling.lang, telling.words, work.choice.taken
     said = [lang.text(words.would[taken.method])]
     said += [lang.text(words.bought)] if taken.bought else []
     said += facts.joins(telling, work) if taken.method is not Method.REFER else [lang.text(words.refer_also)]
-    said.append(lang.sentence(work.choice.reason))
+    if not (brief and any(loser.option.feasible for loser in work.choice.losers)):
+        said.append(lang.sentence(work.choice.reason))
     return tuple(said)
 
 

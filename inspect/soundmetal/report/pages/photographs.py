@@ -24,6 +24,7 @@ TALLEST_ALONE_MM = 63.0
 BESIDE_GAP_MM = 4.0
 NARROWEST_WORDS_MM = 18.0
 TALLEST_PAIR_MM = 48.0
+TALLEST_MARGIN_MM = 32.0
 
 
 @dataclass(frozen=True)
@@ -41,7 +42,7 @@ class _Slot:
         if self.place == "alone":
             return COLUMN_MM, TALLEST_ALONE_MM
         if self.place == "margin":
-            return MARGIN_MM, TALLEST_PAIR_MM
+            return MARGIN_MM, TALLEST_MARGIN_MM
         return (COLUMN_MM - GAP_MM) / 2 - 0.05, TALLEST_PAIR_MM
 
 

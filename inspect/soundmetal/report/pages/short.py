@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from soundmetal.grade.models import Graded, Level, Step
 from soundmetal.record.terms import Aim
-from soundmetal.report.contexts import AimColumn, LegendRow, SafetyRow, Short
+from soundmetal.report.contexts import AimColumn, LegendRow, SafetyGroup, SafetyRow, Short
 from soundmetal.report.drawings.plate_section import swatch
 from soundmetal.report.drawings.range_strip import range_strip
 from soundmetal.report.drawings.steel_plan import Places, steel_plan
@@ -17,7 +17,7 @@ from soundmetal.report.telling import Telling, anchor, car_name
 from soundmetal.scope.models import Scope
 
 AIM_STRIP_MM = 50.0
-PLAN_MM = 108.0
+PLAN_MM = 98.0
 
 
 def short(telling: Telling) -> Short:
@@ -32,7 +32,7 @@ def short(telling: Telling) -> Short:
         plan=steel_plan(job.body, _places(telling), lang, PLAN_MM),
         legend=_legend(telling),
         legend_note=lang.text("How many parts are so. The numbers on the plan are those of the pages that follow."),
-        safety=tuple(_safety_row(telling, graded) for graded in telling.told if telling.safety(graded)),
+        safety=_safety(telling),
         safety_none=lang.text("Nothing that we saw touches safety."),
         aims=_aims(telling),
         none_of_them=lang.grouped(_common(telling), most=1),
@@ -112,14 +112,17 @@ def _legend(telling: Telling) -> tuple[LegendRow, ...]:
     )
 
 
+def _safety(telling: Telling) -> tuple[SafetyGroup, ...]:
+    groups: dict[str, list[SafetyRow]] = {}
+    for graded in telling.told:
+        if telling.safety(graded):
+            groups.setdefault(graded.urgency, []).append(_safety_row(telling, graded))
+    return tuple(SafetyGroup(telling.lang.text(urgency), tuple(rows)) for urgency, rows in groups.items())
+
+
 def _safety_row(telling: Telling, graded: Graded) -> SafetyRow:
     finding = graded.finding
-    return SafetyRow(
-        telling.numbers[finding.id],
-        anchor(finding.id),
-        telling.zone_name(graded.zone_id),
-        telling.lang.text(graded.urgency),
-    )
+    return SafetyRow(telling.numbers[finding.id], anchor(finding.id), telling.zone_name(graded.zone_id))
 
 
 def _aims(telling: Telling) -> tuple[AimColumn, ...]:
