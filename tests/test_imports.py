@@ -42,14 +42,15 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
     "explaining": ALL_ROOMS | {"pipeline", "review"},
     "web": ALL_ROOMS | {"pipeline", "review", "explaining"},
     "terminal": BASE,
-    "cli": ALL_ROOMS | {"pipeline", "review", "explaining", "web", "terminal"},
+    "running": BASE | {"terminal"},
+    "cli": ALL_ROOMS | {"pipeline", "review", "explaining", "web", "terminal", "running"},
     "__main__": frozenset({"cli"}),
     "__init__": frozenset(),
 }
 
 #: Packages of others that only some parts may use, by the reason they came for.
 ONLY_IN: dict[str, frozenset[str]] = {
-    "typer": frozenset({"cli"}),
+    "typer": frozenset({"cli", "running"}),
     "click": frozenset({"cli"}),
     "rich": frozenset({"cli", "terminal"}),
     "weasyprint": frozenset({"report"}),

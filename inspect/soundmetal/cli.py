@@ -1,11 +1,10 @@
-"""The command line: commands, progress, and the only place that turns errors into exit codes."""
+"""The command line: what each command takes, does and prints. How a command ends is told in `running.py`."""
 
 from __future__ import annotations
 
 import datetime as dt
-import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -13,12 +12,15 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from soundmetal import __version__
-from soundmetal.errors import Exit, SoundmetalError, one_line
-from soundmetal.terminal import Watch, grouped, print_json, say, table, warn
+from soundmetal.errors import Exit
+from soundmetal.examples import examples
+from soundmetal.running import run
+from soundmetal.terminal import Watch, grouped, prepare, print_json, say, table, warn
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
+    from soundmetal.car.models import Body
     from soundmetal.photos.scan import Refused
 
 app = typer.Typer(
@@ -31,7 +33,8 @@ app = typer.Typer(
     "Begin: `soundmetal start cars/drover --body pickup`, fill in `inspection.yaml`, put photographs into `photos`, "
     "then `soundmetal check`, `report` and `scope`.",
     epilog="Exit codes: 0 done; 20 done, but something is missing and was named; not done: 2 usage, 3 folder, "
-    "4 record, 5 photograph, 6 settings, 7 writing, 8 rendering, 9 unknown name, 10 changed meanwhile, 1 else.",
+    "4 record, 5 photograph, 6 settings, 7 writing, 8 rendering, 9 unknown name, 10 changed meanwhile, 130 stopped, "
+    "1 else.",
 )
 
 Folder = Annotated[
@@ -74,7 +77,7 @@ def _common(
     del version
 
 
-@app.command(epilog="Example: `soundmetal start cars/drover --body pickup`")
+@app.command(epilog=examples("start"))
 def start(
     folder: Annotated[Path, typer.Argument(help="The folder to make for this car.")],
     body: Annotated[str, typer.Option(help="pickup, sedan, coupe, wagon or convertible.")],
@@ -82,18 +85,18 @@ def start(
     language: Annotated[str, typer.Option("--language", "-l", help="Language of the owner: en or es.")] = "en",
 ) -> None:
     """Make a folder for one car: a record with comments that teach, listing every zone."""
-    from soundmetal.car import catalogue
     from soundmetal.folder.start import start as make
+    from soundmetal.pipeline import language_known
 
-    wanted = catalogue.body(body, structure or _first_structure(body))
-    written = make(folder, wanted, dt.datetime.now().astimezone().date(), language)
+    wanted = _body(body, structure)
+    written = make(folder, wanted, dt.datetime.now().astimezone().date(), language_known(language))
     for path in written:
         say(f"wrote {path}")
     say(f"Now put photographs into {folder / 'photos'} and fill in {folder / 'inspection.yaml'}.")
     say(f"What is still missing tells: soundmetal check {folder}")
 
 
-@app.command(epilog="Example: `soundmetal add cars/drover ~/phone/today --zone rocker.left.outer`")
+@app.command(epilog=examples("add"))
 def add(
     folder: Folder,
     sources: Annotated[list[Path], typer.Argument(help="Photographs, or folders of photographs, to copy in.")],
@@ -101,15 +104,10 @@ def add(
     json: Json = False,
 ) -> None:
     """Copy photographs into the inspection; what is there already is left alone, originals are never touched."""
-    from soundmetal.folder import store
-    from soundmetal.photos.intake import take_in
-    from soundmetal.pipeline import zone_known
+    from soundmetal.pipeline import take_photographs
 
-    zone_known(folder, zone)
     with Watch("Copying photographs") as watch:
-        done = take_in(folder, sources, watch.step)
-    if zone and done.names:
-        store.change(folder, [store.Change(("photos", name, "zone"), zone) for name in done.names])
+        done = take_photographs(folder, sources, zone, watch.step)
     if json:
         print_json(done.as_dict())
     else:
@@ -118,14 +116,14 @@ def add(
     _end(incomplete=bool(done.refused))
 
 
-@app.command(epilog="Example: `soundmetal check cars/drover`")
+@app.command(epilog=examples("check"))
 def check(folder: Folder = HERE, json: Json = False) -> None:
     """Say what is missing or contradicts itself, and what to do about it. Exit code 20 if anything is.
 
     What is only worth knowing (a zone without a photograph, a place judged by eye) is told as well and costs nothing.
     """
     from soundmetal import pipeline
-    from soundmetal.review import review
+    from soundmetal.review import folded, review
 
     loaded = pipeline.load(folder)
     with Watch("Reading photographs") as watch:
@@ -135,12 +133,12 @@ def check(folder: Folder = HERE, json: Json = False) -> None:
     if json:
         print_json([remark.as_dict() for remark in remarks])
     else:
-        grouped((remark.about, str(remark)) for remark in remarks)
+        grouped((remark.about, str(remark)) for remark in folded(remarks))
         say(f"To look at: {missing}." if missing else "Nothing is missing.")
     _end(incomplete=bool(missing))
 
 
-@app.command(epilog="Example: `soundmetal report cars/drover --language es --html`")
+@app.command(epilog=examples("report"))
 def report(
     folder: Folder = HERE,
     output: Output = None,
@@ -153,7 +151,7 @@ def report(
     _pages("report", _Asked(folder, output, html, language, units, json))
 
 
-@app.command(epilog="Example: `soundmetal scope cars/drover`")
+@app.command(epilog=examples("scope"))
 def scope(
     folder: Folder = HERE,
     output: Output = None,
@@ -166,7 +164,7 @@ def scope(
     _pages("scope", _Asked(folder, output, html, language, units, json))
 
 
-@app.command(epilog="Example: `soundmetal zones pickup --language es`")
+@app.command(epilog=examples("zones"))
 def zones(
     body: Annotated[str, typer.Argument(help="pickup, sedan, coupe, wagon or convertible; empty lists them.")] = "",
     structure: Annotated[str, typer.Option(help="frame or unibody.")] = "",
@@ -175,7 +173,9 @@ def zones(
 ) -> None:
     """List the zones of a body: id, trade name, what it does, steel, checks to make."""
     from soundmetal.car import catalogue
+    from soundmetal.pipeline import language_known
 
+    language_known(language)
     if not body:
         rows = [(name, " ".join(kind.value for kind in kinds)) for name, kinds in catalogue.bodies()]
         if json:
@@ -183,7 +183,7 @@ def zones(
         else:
             table(("body", "on"), rows)
         return
-    wanted = catalogue.body(body, structure or _first_structure(body))
+    wanted = _body(body, structure)
     if json:
         print_json([zone.model_dump(mode="json") for zone in wanted.zones])
         return
@@ -191,9 +191,7 @@ def zones(
     table(heads, [zone.as_row(language) for zone in wanted.zones])
 
 
-@app.command(
-    epilog="Examples: `soundmetal explain F3 cars/drover`, `soundmetal explain G4`, `soundmetal explain shop`"
-)
+@app.command(epilog=examples("explain"))
 def explain(
     name: Annotated[str, typer.Argument(help="A finding's id, a rule's id (G1 to G9 ...), a rule book, or shop.")],
     folder: Folder = HERE,
@@ -210,7 +208,7 @@ def explain(
         grouped((section.title, line) for section in sections for line in section.lines or ("",))
 
 
-@app.command(epilog="Example: `soundmetal schema record > inspection.schema.json`")
+@app.command(epilog=examples("schema"))
 def schema(
     what: Annotated[str, typer.Argument(help="record (inspection.yaml) or shop (shop.yaml).")] = "record",
 ) -> None:
@@ -226,7 +224,7 @@ def schema(
     print_json(models[what].model_json_schema(by_alias=True))
 
 
-@app.command(epilog="Example: `soundmetal undo cars/drover`")
+@app.command(epilog=examples("undo"))
 def undo(folder: Folder = HERE) -> None:
     """Take back the last change that a command made to inspection.yaml. What an editor saved is not kept."""
     from soundmetal.folder import store
@@ -235,11 +233,12 @@ def undo(folder: Folder = HERE) -> None:
     say(f"{stored.path.name} is back at version {stored.inspection.version}.")
 
 
-def _first_structure(body: str) -> str:
-    """Give the structure that a body has unless it is said; an unknown body is told by the catalogue."""
+def _body(body: str, structure: str) -> Body:
+    """Give a body of the catalogue, on its first structure unless one is said."""
     from soundmetal.car import catalogue
 
-    return next((kinds[0].value for name, kinds in catalogue.bodies() if name == body), "frame")
+    first = next((kinds[0].value for name, kinds in catalogue.bodies() if name == body), "frame")
+    return catalogue.body(body, structure or first)
 
 
 def _pages(kind: str, asked: _Asked) -> None:
@@ -247,14 +246,16 @@ def _pages(kind: str, asked: _Asked) -> None:
     from soundmetal import pipeline
     from soundmetal.report import publish
 
+    target, page = pipeline.targets(asked.folder, kind, asked.output, html=asked.html)
+    pipeline.reader_known(asked.language, asked.units)
     loaded = pipeline.load(asked.folder)
     with Watch("Reading photographs") as watch:
         pictures = pipeline.album_of(loaded, watch.step)
-    job = pipeline.for_reader(pipeline.work_out(loaded, pictures), language=asked.language, units=asked.units)
-    target = asked.output or asked.folder / f"{kind}.pdf"
-    written = [publish.write_pdf_of(kind, job, target)]
-    if asked.html:
-        written.append(publish.write_page_of(kind, job, target.with_suffix(".html")))
+    with Watch("Working it out and setting the pages", counted=False):
+        job = pipeline.for_reader(pipeline.work_out(loaded, pictures), language=asked.language, units=asked.units)
+        written = [publish.write_pdf_of(kind, job, target)]
+        if page:
+            written.append(publish.write_page_of(kind, job, page))
     if asked.json:
         refused = [{"photograph": r.name, "why": r.why, "todo": r.todo} for r in pictures.refused]
         print_json({"written": [str(path) for path in written], "refused": refused})
@@ -267,7 +268,7 @@ def _pages(kind: str, asked: _Asked) -> None:
 
 def _tell_refused(refused: Iterable[Refused]) -> None:
     for one in refused:
-        warn(f"left out {one.name}: {one.why}. {one.todo}")
+        warn(f"left out {one}")
 
 
 def _end(*, incomplete: bool) -> None:
@@ -275,21 +276,7 @@ def _end(*, incomplete: bool) -> None:
         raise typer.Exit(Exit.INCOMPLETE)
 
 
-def main() -> None:
-    """Run the command line; every error becomes one line on standard error and an exit code of its own."""
-    try:
-        app(prog_name="soundmetal")
-    except SoundmetalError as error:
-        for line in str(error).splitlines():
-            warn(f"soundmetal: {line}")
-        sys.exit(error.exit_code)
-    except BrokenPipeError:
-        # The reader of our output has gone, as with `| head`; nothing is left to tell anybody.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(Exit.OTHER)
-    except Exception as error:  # the last net: a fault of ours must not become a traceback on a shop's screen
-        if os.environ.get("SOUNDMETAL_TRACE"):
-            raise
-        warn(f"soundmetal: a fault of this program: {type(error).__name__}: {one_line(error)}.")
-        warn("Nothing of yours was changed. Set SOUNDMETAL_TRACE=1 and run it again to see where, and tell us.")
-        sys.exit(Exit.OTHER)
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run the command line (that of the process where `arguments` is None) and end with its exit code."""
+    prepare()
+    sys.exit(run(app, arguments))

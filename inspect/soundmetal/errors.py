@@ -12,7 +12,8 @@
     ├── UnknownName                 9   asked for a zone, rule, finding or body that does not exist
     └── ChangedMeanwhile           10   the record on disk is newer than the one that was read
 
-Exit code 20 is no exception: the work was done, but something was left out or is missing, and was named.
+Exit code 20 is no exception: the work was done, but something was left out or is missing, and was named. Nor is 130:
+somebody pressed Ctrl-C.
 Every message is one line: what is wrong, where, and what to do next.
 """
 
@@ -40,6 +41,7 @@ class Exit(IntEnum):
     UNKNOWN_NAME = 9
     CHANGED = 10
     INCOMPLETE = 20
+    STOPPED = 130
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -37,6 +38,8 @@ def explain(name: str, folder: Path, code: str = "") -> tuple[Section, ...]:
 
     Raises UnknownName with the nearest right word.
     """
+    if code:
+        pipeline.language_known(code)
     if name == "shop":
         text = (DATA / "shop_book.yaml").read_text(encoding="utf-8")
         return (Section("The shop book's defaults; shop.yaml names only what differs", tuple(text.splitlines())),)
@@ -64,7 +67,8 @@ def _finding(name: str, folder: Path, code: str, others: list[str]) -> tuple[Sec
     loaded = pipeline.load(folder)
     ids = {finding.id.casefold(): finding.id for finding in loaded.inspection.findings}
     if name.casefold() not in ids:
-        todo = did_you_mean(name, [*ids.values(), *others]) or f"There are: {', '.join(ids.values())}."
+        known = [*ids.values(), *others]
+        todo = did_you_mean(name, known) or f"There are: {', '.join(known)}."
         raise UnknownName(f'no finding, rule or rule book "{name}"', todo=todo)
     job = pipeline.work_out(loaded, pipeline.album_of(loaded))
     return _sections(ids[name.casefold()], pipeline.for_reader(job, language=code))
@@ -82,18 +86,28 @@ def _sections(finding_id: str, job: Job) -> tuple[Section, ...]:
 
 
 def _work(work: PanelWork, words: Language) -> tuple[Section, ...]:
-    choice = work.choice
-    method = [words.sentence(choice.reason).unescape()]
-    for loser in choice.losers:
-        price = f" ({words.look.exact_money(loser.option.price)})" if loser.option.price is not None else ""
-        method.append(f"{words.word(loser.option.method)}{price}: {words.sentence(loser.reason).unescape()}")
-    hours = [
+    method = Section(words.word(work.choice.taken.method), tuple(_methods(work, words)))
+    if not work.operations:
+        return (method,)
+    hours = tuple(
         f"{one.kind}: {one.amount:.4g} {one.unit} -> "
         f"{one.hours.low:.2f} / {one.hours.likely:.2f} / {one.hours.high:.2f} h ({one.source})"
         for one in work.operations
-    ]
+    )
     return (
-        Section(words.word(choice.taken.method), tuple(method)),
-        Section(words.hours_range(work.hours).unescape(), tuple(hours)),
+        method,
+        Section(words.hours_range(work.hours).unescape(), hours),
         Section(words.money_range(work.price).unescape(), ()),
     )
+
+
+def _methods(work: PanelWork, words: Language) -> Iterator[str]:
+    """Say why the method was taken, then why each other was not; those that lost for one reason share a line."""
+    yield words.sentence(work.choice.reason).unescape()
+    lost: dict[str, list[str]] = {}
+    for loser in work.choice.losers:
+        price = f" ({words.look.exact_money(loser.option.price)})" if loser.option.price is not None else ""
+        name = f"{words.word(loser.option.method)}{price}"
+        lost.setdefault(words.sentence(loser.reason).unescape(), []).append(name)
+    for reason, names in lost.items():
+        yield f"{', '.join(names)}: {reason}"

@@ -8,13 +8,24 @@ pages     customer's PDF or page; shop scope PDF or page
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from filelock import FileLock, Timeout
+
 from soundmetal.car import catalogue
 from soundmetal.car.models import Body
-from soundmetal.errors import LinkError, RecordError, Several, UnknownName
+from soundmetal.errors import (
+    ChangedMeanwhile,
+    FolderError,
+    LinkError,
+    RecordError,
+    Several,
+    UnknownName,
+    UsageError,
+    WriteError,
+)
 from soundmetal.folder import store
 from soundmetal.folder.links import check_links
 from soundmetal.folder.shop import load_shop_book
@@ -23,13 +34,19 @@ from soundmetal.grade.books import RuleBook, rule_book
 from soundmetal.grade.car import grade_car
 from soundmetal.grade.contradictions import reading_problems
 from soundmetal.photos.album import Album, album
+from soundmetal.photos.intake import PHOTOS, Intake, take_in
 from soundmetal.photos.scan import Scan, scan
 from soundmetal.record.models import Inspection
 from soundmetal.record.shopbook import ShopBook
+from soundmetal.record.terms import Units
 from soundmetal.report.job import Job
+from soundmetal.report.language import languages
 from soundmetal.scope.work import all_aims
+from soundmetal.words import did_you_mean
 
 Progress = Callable[[int, int], None]
+#: Sixty photographs are copied in seconds; who waits longer than this waits for a program that hangs.
+INTAKE_PATIENCE_S = 300
 
 
 @dataclass(frozen=True)
@@ -54,7 +71,8 @@ def load(folder: Path) -> Loaded:
     stored = store.read(folder)
     body = _body(stored)
     book = _book(stored)
-    found = scan(folder / "photos")
+    _language(stored)
+    found = scan(photos_folder(folder))
     check_links(stored, body, [*(p.name for p in found.photos), *(r.name for r in found.refused)])
     _check_readings(stored, body)
     return Loaded(folder, stored, body, book, load_shop_book(folder, stored.inspection.shop), found)
@@ -73,14 +91,79 @@ def work_out(loaded: Loaded, pictures: Album) -> Job:
     return Job(loaded.folder, loaded.inspection, loaded.body, loaded.shop, loaded.book, pictures, grades, scopes)
 
 
-def for_reader(job: Job, *, language: str = "", units: str = "", paper: str = "") -> Job:
-    """Give the same job for another reader: language, units or paper differ from the record's, nothing else."""
-    wanted = {"language": language, "units": units, "paper": paper}
-    changed = {key: value for key, value in wanted.items() if value}
-    if not changed:
-        return job
-    plain = job.inspection.model_dump(by_alias=True, mode="python") | changed
-    return replace(job, inspection=Inspection.model_validate(plain))
+def for_reader(job: Job, *, language: str = "", units: str = "") -> Job:
+    """Give the same job for another reader: language or units differ from the record's, nothing else.
+
+    UsageError names the languages or units that there are.
+    """
+    reader_known(language, units)
+    changed: dict[str, object] = {"language": language} if language else {}
+    if units:
+        changed["units"] = Units(units)
+    return replace(job, inspection=job.inspection.model_copy(update=changed)) if changed else job
+
+
+def reader_known(language: str = "", units: str = "") -> None:
+    """Raise UsageError unless the reader's language and units (or nothing) exist."""
+    if language:
+        language_known(language)
+    if units:
+        _known("units", units, [one.value for one in Units])
+
+
+def language_known(code: str) -> str:
+    """Give a language's code back; UsageError names the languages that there are."""
+    return _known("language", code, languages())
+
+
+def targets(folder: Path, kind: str, output: Path | None, *, html: bool) -> tuple[Path, Path | None]:
+    """Say where the PDF of one kind goes and, where it is asked for, its web page, before any work is done.
+
+    FolderError where that is a folder, WriteError where its folder is not there, UsageError where a file of another
+    sort (the record, a photograph) would be replaced.
+    """
+    pdf = output or folder / f"{kind}.pdf"
+    page = pdf.with_suffix(".html") if html else None
+    if page == pdf:
+        raise UsageError(
+            f'"{pdf.name}" cannot be the PDF and the page', todo="Name the PDF; the page lies beside it."
+        )
+    store.record_path(folder)
+    for path, beginning in ((pdf, b"%PDF"), (page, b"<")):
+        if path is not None:
+            _replaceable(path, beginning)
+    return pdf, page
+
+
+def _replaceable(path: Path, beginning: bytes) -> None:
+    if path.is_dir():
+        raise FolderError(f'"{path}" is a folder, not a file', todo="Name a file to write to.")
+    if not path.parent.is_dir():
+        raise WriteError(f'there is no folder "{path.parent}"', todo="Make it, or name another.")
+    if path.is_file() and path.stat().st_size:
+        with path.open("rb") as stream:
+            if not stream.read(len(beginning)) == beginning:
+                raise UsageError(f'"{path}" holds something else and is not replaced', todo="Name another file.")
+
+
+def take_photographs(
+    folder: Path, sources: Sequence[Path], zone: str = "", on_done: Progress | None = None
+) -> Intake:
+    """Copy photographs into the inspection and, where `zone` is said, write down that all of them show it.
+
+    Who adds at the same time waits for the other, so that two photographs of one name never meet. FolderError and
+    UnknownName come before anything is copied; WriteError leaves whole what was copied until then.
+    """
+    zone_known(folder, zone)
+    photos_folder(folder, make=True)
+    try:
+        with FileLock(store.hidden(folder) / "photos.lock", timeout=INTAKE_PATIENCE_S):
+            done = take_in(folder, sources, on_done)
+    except Timeout as error:
+        raise ChangedMeanwhile("another program is adding photographs", todo="Try again when it is done.") from error
+    if zone and done.names:
+        store.change(folder, [store.Change((PHOTOS, name, "zone"), zone) for name in done.names])
+    return done
 
 
 def zone_known(folder: Path, zone: str) -> None:
@@ -88,6 +171,38 @@ def zone_known(folder: Path, zone: str) -> None:
     stored = store.read(folder)
     if zone:
         catalogue.zone(_body(stored), zone)
+
+
+def photos_folder(folder: Path, *, make: bool = False) -> Path:
+    """Give the folder of photographs; FolderError where there is none and none is to be made."""
+    path = folder / PHOTOS
+    if path.is_dir():
+        return path
+    if path.exists():
+        raise FolderError(
+            f'"{PHOTOS}" in "{folder}" is a file', todo="Rename it; a folder of that name holds photographs."
+        )
+    if not make:
+        raise FolderError(f'no folder "{PHOTOS}" in "{folder}"', todo="Make it; photographs go there.")
+    try:
+        path.mkdir(parents=True)
+    except OSError as error:
+        raise WriteError(f'cannot make "{path}": {error.strerror}', todo="Check permissions and space.") from error
+    return path
+
+
+def _known(kind: str, word: str, words: Sequence[str]) -> str:
+    if word not in words:
+        todo = f"{did_you_mean(word, words)} There are: {', '.join(words)}.".strip()
+        raise UsageError(f'no {kind} "{word}"', todo=todo)
+    return word
+
+
+def _language(stored: Stored) -> None:
+    try:
+        language_known(stored.inspection.language)
+    except UsageError as error:
+        raise LinkError(error.what, place=stored.place("language"), todo=error.todo) from error
 
 
 def _body(stored: Stored) -> Body:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from soundmetal.grade.car import grade_car
@@ -21,20 +21,25 @@ ZONES = "Zones not looked at yet"
 FINDINGS = "Findings that want more"
 PHOTOGRAPHS = "Photographs"
 CAR = "The car"
+NOTES = "Worth knowing"
 
 
 @dataclass(frozen=True)
 class Remark:
     """One thing to look at: the group it is told in, what it is about, what is wrong, what to do.
 
-    A `note` is worth knowing but does not make the inspection incomplete.
+    A note is worth knowing but does not make the inspection incomplete.
     """
 
     about: str
     where: str
     what: str
     todo: str = ""
-    note: bool = False
+
+    @property
+    def note(self) -> bool:
+        """Tell whether this is only worth knowing."""
+        return self.about == NOTES
 
     def __str__(self) -> str:
         head = f"{self.where}: {self.what}" if self.where else self.what
@@ -42,19 +47,30 @@ class Remark:
 
     def as_dict(self) -> dict[str, Any]:
         """Give it for JSON."""
-        return asdict(self)
+        return asdict(self) | {"note": self.note}
+
+
+def folded(remarks: Iterable[Remark]) -> tuple[Remark, ...]:
+    """Tell notes that say the same of several places as one; what has to be done keeps a line for each place."""
+    kept: dict[object, Remark] = {}
+    for remark in remarks:
+        key = (remark.what, remark.todo) if remark.note else remark
+        first = kept.get(key)
+        kept[key] = replace(first, where=f"{first.where}, {remark.where}") if first else remark
+    return tuple(kept.values())
 
 
 def review(loaded: Loaded, pictures: Album) -> tuple[Remark, ...]:
-    """List everything missing or contradictory, contradictions first."""
+    """List everything missing or contradictory, contradictions first, and last what is only worth knowing."""
     grades = grade_car(loaded.inspection, loaded.body, loaded.book)
-    return (
+    remarks = (
         *_contradictions(loaded),
         *_zones(loaded),
         *(remark for graded in grades.findings for remark in _finding(graded)),
         *_photographs(pictures),
         *_car(loaded),
     )
+    return tuple(sorted(remarks, key=lambda remark: remark.note))
 
 
 def _contradictions(loaded: Loaded) -> Iterator[Remark]:
@@ -90,9 +106,11 @@ def _finding(graded: Graded) -> Iterator[Remark]:
     unsettled = graded.level in {Level.THINNED, Level.SURFACE} and graded.metal_left.by != "measured"
     if unsettled and finding.repair is None:
         yield Remark(
-            FINDINGS, finding.id, "was judged by eye only",
-            "A caliper reading on cleaned steel, and one on sound steel beside it, would settle it.", note=True,
-        )  # fmt: skip
+            NOTES,
+            finding.id,
+            "judged by eye only",
+            "A caliper reading on cleaned steel, and one on sound steel beside it, would settle it.",
+        )
     for text in graded.metal_left.ignored:
         yield Remark(FINDINGS, finding.id, text, "Clean the spot to bare steel and read it again with a caliper.")
 
@@ -111,7 +129,7 @@ def _photographs(pictures: Album) -> Iterator[Remark]:
         yield Remark(PHOTOGRAPHS, photo.name, "belongs to no zone yet", f"{todo}Write its zone under photos.")
     without = pictures.zones_without_photo
     if without:
-        yield Remark(PHOTOGRAPHS, "", f"zones without a photograph, {len(without)}: {', '.join(without)}", note=True)
+        yield Remark(NOTES, "", f"zones without a photograph, {len(without)}: {', '.join(without)}")
 
 
 def _car(loaded: Loaded) -> Iterator[Remark]:
@@ -127,4 +145,4 @@ def _car(loaded: Loaded) -> Iterator[Remark]:
     }  # fmt: skip
     for key, value in wanted.items():
         if not value:
-            yield Remark(CAR, key, "is empty", "The report shows it.", note=True)
+            yield Remark(NOTES, key, "left empty", "The report would show it.")

@@ -16,7 +16,7 @@ from typing import Any
 from filelock import FileLock, Timeout
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 
-from soundmetal.errors import ChangedMeanwhile, FolderError, Place, RecordError
+from soundmetal.errors import ChangedMeanwhile, FolderError, Place, RecordError, WriteError
 from soundmetal.folder import yaml_text
 from soundmetal.folder.atomic import write_text
 from soundmetal.folder.messages import dotted, validate
@@ -193,14 +193,12 @@ def _get(node: Any, key: Key) -> Any:
 
 
 def hidden(folder: Path, *parts: str) -> Path:
-    """Give a path in the folder of computed things, and make the folders that lead there."""
+    """Give a path in the folder of computed things, and make the folders that lead there, or raise WriteError."""
     path = folder.joinpath(HIDDEN, *parts)
     try:
         path.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise FolderError(
-            f"cannot make {path.name}: {error.strerror}", todo="Check permissions and space."
-        ) from error
+        raise WriteError(f'cannot make "{path}": {error.strerror}', todo="Check permissions and space.") from error
     return path
 
 

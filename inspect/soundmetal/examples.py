@@ -1,0 +1,60 @@
+"""Examples of every command, as its help shows them; each option that a command has stands in one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+EXAMPLES: Mapping[str, tuple[str, ...]] = {
+    "start": (
+        "start cars/drover --body pickup",
+        "start cars/heron --body coupe --structure unibody --language es",
+    ),
+    "add": (
+        "add cars/drover ~/phone/today",
+        "add cars/drover one.jpg two.HEIC --zone rocker.left.outer",
+        "add cars/drover ~/phone/today --json",
+    ),
+    "check": (
+        "check cars/drover",
+        "check cars/drover --json",
+    ),
+    "report": (
+        "report cars/drover",
+        "report cars/drover --language es --units metric",
+        "report cars/drover --html --output to_send/drover.pdf",
+        "report cars/drover --json",
+    ),
+    "scope": (
+        "scope cars/drover",
+        "scope cars/drover --language es --units metric",
+        "scope cars/drover --html --output bench/drover.pdf",
+        "scope cars/drover --json",
+    ),
+    "zones": (
+        "zones",
+        "zones pickup --language es",
+        "zones sedan --structure unibody",
+        "zones pickup --json",
+    ),
+    "explain": (
+        "explain F3 cars/drover --language es",
+        "explain G4 --json",
+        "explain uk",
+        "explain shop",
+    ),
+    "schema": (
+        "schema record > inspection.schema.json",
+        "schema shop > shop.schema.json",
+    ),
+    "undo": ("undo cars/drover",),
+}
+
+
+def examples(command: str) -> str:
+    """Set the examples of one command for its help, in Markdown, one a line.
+
+    >>> examples("undo")
+    'Example:\\n\\n- `soundmetal undo cars/drover`'
+    """
+    lines = EXAMPLES[command]
+    return "\n\n".join(("Examples:" if len(lines) > 1 else "Example:", *(f"- `soundmetal {line}`" for line in lines)))
