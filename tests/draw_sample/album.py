@@ -28,7 +28,7 @@ ALBUM: tuple[Shot, ...] = (
         "fender_left_rear",
         "fender.left.rear",
         0,
-        "scale along the lower edge behind the wheel opening, one blister above",
+        "scale at the lower edge behind the wheel opening",
     ),
     Shot(
         "IMG_0102.jpg",
@@ -43,7 +43,7 @@ ALBUM: tuple[Shot, ...] = (
         "rocker_left_outer",
         "rocker.left.outer",
         3,
-        "holed along the bottom edge, scale all along it",
+        "holed along the bottom edge, scale around",
     ),
     Shot(
         "rocker.left.outer/IMG_0107.jpg",
@@ -57,7 +57,7 @@ ALBUM: tuple[Shot, ...] = (
         "rocker_left_inner",
         "rocker.left.inner",
         6,
-        "inner side from below: scale on the flange, one hole",
+        "inner side from below: rusted through at the lower flange, the rest dry",
         iptc=("estribo izquierdo interior",),
     ),
     Shot(
@@ -80,7 +80,7 @@ ALBUM: tuple[Shot, ...] = (
         "cab_corner_left_inner",
         "cab_corner.left.inner",
         11,
-        "inside of the corner: heavy scale over the spot-welded seam, drain hole blocked",
+        "inside of the corner: scale over the spot-welded seam",
     ),
     Shot(
         "bedside left rear.jpg",
@@ -95,7 +95,7 @@ ALBUM: tuple[Shot, ...] = (
         "tailgate",
         "tailgate",
         14,
-        "surface rust along the lower seam, three stone chips",
+        "surface rust along the lower seam",
         xmp=("tailgate", "portón trasero"),
     ),
     Shot(
@@ -103,7 +103,7 @@ ALBUM: tuple[Shot, ...] = (
         "bed_floor_front",
         "bed_floor.front",
         15,
-        "scale at the front of the bed floor, between and over the ribs",
+        "surface rust at the front of the bed floor, between and over the ribs",
         xmp=("bed floor front",),
     ),
     Shot(
@@ -119,7 +119,7 @@ ALBUM: tuple[Shot, ...] = (
         "rocker_right_outer",
         "rocker.right.outer",
         19,
-        "scale along the lower half, not holed",
+        "scale at the lower edge, not holed",
         iptc=("rocker right outer", "scale"),
     ),
     Shot(
@@ -163,7 +163,7 @@ ALBUM: tuple[Shot, ...] = (
         "toe_board_left",
         "toe_board.left",
         28,
-        "scale and pinholes at the seam to the floor pan",
+        "pinholes in a row at the seam to the floor pan",
     ),
     Shot(
         "IMG_0123.HEIC",
@@ -208,7 +208,7 @@ ALBUM: tuple[Shot, ...] = (
         "crossmember",
         "crossmember.centre",
         38,
-        "pitted along the lower half, drain slots",
+        "pitted at the lower edge, drain slots",
     ),
     Shot(
         "IMG_0129.jpg",
@@ -229,7 +229,7 @@ ALBUM: tuple[Shot, ...] = (
         "core_support",
         "core_support",
         47,
-        "surface rust and scale on the lower bar",
+        "surface rust on the lower bar",
         iptc=("core support",),
     ),
     Shot("IMG_0199.jpg", "bench", "", 52, "a bench with tools: belongs nowhere"),

@@ -38,7 +38,7 @@ def _matrix(c: Canvas, view: View) -> Field:
 
 def seen_at(c: Canvas, view: View, point: tuple[float, float]) -> tuple[float, float]:
     """Where a point of the scene (mm) lies in the picture, 0 to 1 from the top left."""
-    px = np.array([point[0] / c.mm + c.border, point[1] / c.mm + c.border, 1.0])
+    px = np.array([*((p - o) / c.mm + c.border for p, o in zip(point, c.origin, strict=True)), 1.0])
     across, down, scale = np.linalg.inv(_matrix(c, view)) @ px
     return float(across / scale / c.width_px), float(down / scale / c.height_px)
 

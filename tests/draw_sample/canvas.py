@@ -58,6 +58,7 @@ class Canvas:
     width_px: int = 1600
     height_px: int = 1200
     lamp: Lamp = field(default_factory=Lamp)
+    origin: tuple[float, float] = (0.0, 0.0)
 
     def __post_init__(self) -> None:
         self.rng = np.random.default_rng(zlib.crc32(self.name.encode()))
@@ -66,8 +67,8 @@ class Canvas:
         self.border = round(self.width_px * OVERSCAN)
         self.shape = (self.height_px + 2 * self.border, self.width_px + 2 * self.border)
         rows, columns = np.mgrid[0 : self.shape[0], 0 : self.shape[1]].astype("float32")
-        self.x = (columns + 0.5 - self.border) * self.mm
-        self.y = (rows + 0.5 - self.border) * self.mm
+        self.x = (columns + 0.5 - self.border) * self.mm + self.origin[0]
+        self.y = (rows + 0.5 - self.border) * self.mm + self.origin[1]
         self.light = np.zeros((*self.shape, 3), "float32")
         self.marks: list[Mark] = []
 
@@ -103,7 +104,8 @@ class Canvas:
 
     def falloff(self) -> Field:
         """How much of the lamp reaches each place."""
-        cx, cy = self.lamp.centre[0] * self.width_mm, self.lamp.centre[1] * self.height_mm
+        cx = self.origin[0] + self.lamp.centre[0] * self.width_mm
+        cy = self.origin[1] + self.lamp.centre[1] * self.height_mm
         far = np.hypot(self.x - cx, self.y - cy) / (self.lamp.reach * self.width_mm)
         return (0.30 + 0.85 * np.exp(-(far**2))).astype("float32")
 

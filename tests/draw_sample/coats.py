@@ -86,7 +86,7 @@ def rubber(c: Canvas, outline: Field) -> Part:
 def dirt(c: Canvas, part: Part, amount: float, colour: Colour = DUST, low_first: float = 0.5) -> Part:
     """Dust and dried mud, thicker in hollows and toward the bottom of the picture."""
     lumps, fine = c.noise(c.width_mm * 0.16), c.noise(7, 0.65)
-    fall = smooth(c.y, -0.2 * c.height_mm, 1.1 * c.height_mm) - 0.5
+    fall = smooth(c.y - c.origin[1], -0.2 * c.height_mm, 1.1 * c.height_mm) - 0.5
     hollow = np.clip((blur(part.relief, 9 / c.mm) - part.relief) * 0.35, -0.3, 0.4)
     thick = smooth(lumps + 0.16 * (fine - 0.5) + low_first * fall + hollow + (amount - 0.8), 0.30, 1.05)
     dust = np.array(colour, "float32") * (0.8 + 0.4 * fine)[..., None]

@@ -22,22 +22,32 @@ class Scene:
     draw: Draw
     portrait: bool = False
     lamp: Lamp = field(default_factory=Lamp)
+    centre: tuple[float, float] | None = None
 
     def canvas(self, long_px: int = 1600) -> Canvas:
         """An empty canvas for this scene; fewer pixels for a quick look."""
         short = long_px * 3 // 4
         width, height = (short, long_px) if self.portrait else (long_px, short)
-        return Canvas(self.name, self.width_mm, width, height, self.lamp)
+        high_mm = self.width_mm * height / width
+        x, y = self.centre or (self.width_mm / 2, high_mm / 2)
+        return Canvas(self.name, self.width_mm, width, height, self.lamp, (x - self.width_mm / 2, y - high_mm / 2))
 
 
 SCENES: dict[str, Scene] = {}
 
 
-def scene(name: str, width_mm: float, *, portrait: bool = False, lamp: Lamp | None = None) -> Callable[[Draw], Draw]:
-    """Enter a drawing function in the list."""
+def scene(
+    name: str,
+    width_mm: float,
+    *,
+    portrait: bool = False,
+    lamp: Lamp | None = None,
+    centre: tuple[float, float] | None = None,
+) -> Callable[[Draw], Draw]:
+    """Enter a drawing function in the list; `centre` (mm) is what the picture is aimed at."""
 
     def enter(draw: Draw) -> Draw:
-        SCENES[name] = Scene(name, width_mm, draw, portrait, lamp or Lamp())
+        SCENES[name] = Scene(name, width_mm, draw, portrait, lamp or Lamp(), centre)
         return draw
 
     return enter
@@ -64,5 +74,8 @@ def take(name: str, long_px: int = 1600) -> Taken:
     view = chosen.draw(canvas)
     image = photograph(canvas, view)
     marks = tuple(Mark(m.what, tuple(_within(seen_at(canvas, view, p)) for p in m.points)) for m in canvas.marks)
-    left, right = (seen_at(canvas, view, (x, canvas.height_mm / 2)) for x in (0.0, canvas.width_mm))
+    left, right = (
+        seen_at(canvas, view, (canvas.origin[0] + x, canvas.origin[1] + canvas.height_mm / 2))
+        for x in (0.0, canvas.width_mm)
+    )
     return Taken(image, canvas.width_mm / (right[0] - left[0]), marks)

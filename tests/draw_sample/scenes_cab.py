@@ -40,25 +40,24 @@ def _behind_corner(c: Canvas, bottom: float) -> None:
     c.soften(5)
 
 
-@scene("cab_corner_left_outer", 640)
+@scene("cab_corner_left_outer", 480, centre=(360, 310))
 def cab_corner_left_outer(c: Canvas) -> View:
     bottom = 400.0
     _behind_corner(c, bottom)
     part = _corner_skin(c, 520, bottom)
     part = things.seam(c, part, [(95, -60), (95, 420)], 4.0, 4.0)
-    place = np.minimum(shapes.ellipse(c.x, c.y, (370, 372), (170, 105)), 362 - c.y)
-    part = rust(c, part, place, 30, DEEP)
+    place = np.minimum(shapes.ellipse(c.x, c.y, (385, 368), (110, 72)), 392 - c.y)
+    part = rust(c, part, place, 22, DEEP)
     hole = ragged(
-        c, np.minimum(shapes.ellipse(c.x, c.y, (360, 375), (82, 34)), shapes.circle(c.x, c.y, 452, 345, 18)), 9
+        c, np.minimum(shapes.ellipse(c.x, c.y, (385, 380), (58, 24)), shapes.circle(c.x, c.y, 448, 352, 10)), 9
     )
     part = torn(c, pierced(c, part, hole, deep_mm=40), hole, c.y - bottom)
-    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (340, 322), (105, 32)), 11, 0.72, hole), deep_mm=10)
+    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (375, 332), (62, 20)), 8, 0.72, hole), deep_mm=10)
     c.lay(part, 26)
-    things.rule(c, (112, 205), 4.0)
-    c.mark("rust", (200, 275), (515, 275), (515, 402), (200, 402))
-    c.mark("hole", (275, 335), (475, 325), (475, 402), (275, 402))
-    c.mark("door opening seam", (95, 0), (95, 400))
-    return View(-1.5, (0.07, -0.03), 1.02)
+    things.rule(c, (160, 200), 4.0)
+    c.mark("rust", (275, 290), (495, 290), (495, 402), (275, 402))
+    c.mark("hole", (325, 352), (458, 340), (458, 402), (325, 402))
+    return View(-1.5, (0.07, -0.03), 1.03)
 
 
 @scene("cab_corner_left_outer_close", 250, portrait=True)
@@ -66,63 +65,63 @@ def cab_corner_left_outer_close(c: Canvas) -> View:
     bottom = 285.0
     _behind_corner(c, bottom)
     part = _corner_skin(c, 300, bottom)
-    part = rust(c, part, np.minimum(shapes.ellipse(c.x, c.y, (135, 240), (125, 120)), 210 - c.y), 30, DEEP)
-    hole = ragged(c, shapes.ellipse(c.x, c.y, (128, 238), (76, 40)), 9)
+    part = rust(c, part, np.minimum(shapes.ellipse(c.x, c.y, (125, 240), (98, 82)), 276 - c.y), 22, DEEP)
+    hole = ragged(c, shapes.ellipse(c.x, c.y, (125, 252), (60, 30)), 7)
     part = torn(c, pierced(c, part, hole, deep_mm=36), hole, c.y - bottom)
-    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (130, 168), (80, 26)), 9, 0.70, hole), deep_mm=8)
+    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (125, 200), (62, 18)), 7, 0.70, hole), deep_mm=8)
     c.lay(part, 22)
     things.rule(c, (22, 52), 2.0, 200)
-    c.mark("rust", (5, 118), (245, 118), (245, 286), (5, 286))
-    c.mark("hole", (50, 190), (208, 190), (208, 286), (50, 286))
+    c.mark("rust", (22, 156), (228, 156), (228, 286), (22, 286))
+    c.mark("hole", (63, 218), (188, 218), (188, 286), (63, 286))
     return View(1.0, (0.03, 0.06), 1.04, soft_top=0.35)
 
 
-@scene("cab_corner_left_inner", 480, lamp=Lamp(room=0.2, centre=(0.55, 0.5), reach=0.5))
+@scene("cab_corner_left_inner", 300, centre=(255, 270), lamp=Lamp(room=0.2, centre=(0.55, 0.5), reach=0.5))
 def cab_corner_left_inner(c: Canvas) -> View:
     c.lay(dark_void(c))
     wall = primer(c, c.y - 250, PRIMER_RED)
-    wall = rust(c, dirt(c, wall, 0.45), 150 - c.y + 0.3 * (c.x - 200), 28, SURFACE)
+    wall = rust(c, dirt(c, wall, 0.45), shapes.ellipse(c.x, c.y, (255, 245), (62, 26)), 14, SURFACE)
     c.lay(wall.raised((-18 * smooth(c.x, 170, 60)).astype("float32")))
     part = primer(c, np.maximum(228 - c.y, -c.x - 90), PRIMER_RED)
     part = part.raised((12 * smooth(c.y, 226, 246) - 0.10 * (c.y - 240)).astype("float32"))
     part = things.spot_welds(c, part, [(-60, 262), (560, 262)], 46)
-    part = rust(c, dirt(c, part, 0.85, low_first=0.2), shapes.ellipse(c.x, c.y, (250, 300), (240, 95)), 34, SCALE)
-    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (290, 315), (60, 26)), 9, 0.75), deep_mm=10)
+    part = rust(c, dirt(c, part, 0.85, low_first=0.2), shapes.ellipse(c.x, c.y, (255, 282), (74, 46)), 18, SCALE)
+    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (265, 285), (40, 18)), 6, 0.77), deep_mm=10)
     c.lay(part, 14)
-    things.crumbs(c, shapes.ellipse(c.x, c.y, (250, 330), (200, 50)), 5, 0.66)
-    things.drain(c, (95, 320), 9, plugged=False)
-    c.mark("rust", (40, 215), (470, 215), (470, 358), (40, 358))
+    things.crumbs(c, shapes.ellipse(c.x, c.y, (250, 325), (110, 30)), 4, 0.66)
+    things.drain(c, (145, 322), 9, plugged=False)
+    c.mark("rust", (183, 232), (327, 232), (327, 328), (183, 328))
     c.mark("spot-welded seam", (0, 262), (480, 262))
-    c.mark("drain hole, blocked", (95, 320))
-    return View(-2.5, (-0.08, 0.06), 1.04, soft_top=0.5)
+    c.mark("drain hole", (145, 322))
+    return View(-2.5, (-0.08, 0.06), 1.03, soft_top=0.5)
 
 
-@scene("cab_corner_right_outer", 600, lamp=Lamp(toward=(0.42, -0.55, 0.72), centre=(0.6, 0.4)))
+@scene("cab_corner_right_outer", 400, centre=(330, 300), lamp=Lamp(toward=(0.42, -0.55, 0.72), centre=(0.6, 0.4)))
 def cab_corner_right_outer(c: Canvas) -> View:
     """An earlier repair that hides rust: a sheet lapped over the corner, screwed and tacked, rust creeping out."""
     bottom = 385.0
     _behind_corner(c, bottom)
     part = _corner_skin(c, 560, bottom)
-    part = rust(c, part, shapes.box(c.x, c.y, (165, 195, 480, 420), 30), 26, SCALE)
+    part = rust(c, part, shapes.box(c.x, c.y, (218, 262, 408, 420), 22), 18, SCALE)
     c.lay(part, 24)
-    outline = shapes.polygon(c.x, c.y, [(196, 222), (432, 212), (446, 378), (204, 386)])
+    outline = shapes.polygon(c.x, c.y, [(240, 280), (384, 274), (392, 366), (246, 374)])
     sheet = primer(c, outline, PRIMER_GREY).raised(
         (-40 * smooth(c.y, bottom - 55, bottom + 14) ** 1.5).astype("float32")
     )
-    sheet = rust(c, sheet, -outline - 9, 12, SURFACE)
-    sheet = rust(c, sheet, np.minimum(shapes.circle(c.x, c.y, 420, 330, 34), 352 - c.y), 20, SCALE)
+    sheet = rust(c, sheet, -outline - 5, 8, SURFACE)
+    sheet = rust(c, sheet, np.minimum(shapes.circle(c.x, c.y, 380, 345, 14), 362 - c.y), 10, SCALE)
     for points in (
-        [(212, 221), (250, 219)],
-        [(330, 216), (362, 215)],
-        [(432, 226), (436, 262)],
-        [(199, 268), (201, 300)],
+        [(250, 280), (272, 279)],
+        [(322, 277), (342, 276)],
+        [(384, 286), (387, 308)],
+        [(242, 310), (243, 332)],
     ):
-        sheet = things.weld(c, sheet, points, 9, 2.5, 0.35)
+        sheet = things.weld(c, sheet, points, 6, 1.8, 0.35)
     c.lay(things.edge(sheet, c, 1.2), 5)
-    for at in ((224, 250), (410, 240), (228, 348), (318, 238)):
+    for at in ((258, 294), (370, 290), (262, 352), (314, 290)):
         _screw(c, at)
-    c.mark("lapped sheet", (196, 222), (432, 212), (446, 378), (204, 386))
-    c.mark("rust creeping out", (165, 195), (480, 195), (480, 386), (165, 386))
+    c.mark("lapped sheet", (240, 280), (384, 274), (392, 366), (246, 374))
+    c.mark("rust creeping out", (218, 260), (408, 260), (408, 387), (218, 387))
     return View(2.0, (-0.06, -0.03), 1.03)
 
 
@@ -139,7 +138,7 @@ def _floor_pan(c: Canvas, ribs: tuple[float, ...], colour: tuple[float, float, f
     part = primer(c, c.full(-1), colour)
     relief = c.full(0)
     for x in ribs:
-        relief += things.dome(shapes.path(c.x, c.y, [(x, 60), (x, c.height_mm - 60)]) - 11, 7, 9)
+        relief += things.dome(shapes.path(c.x, c.y, [(x, 60), (x, 555)]) - 11, 7, 9)
     return part.raised(relief)
 
 
@@ -155,30 +154,30 @@ def _seat_mount(c: Canvas, at: tuple[float, float], turn: float = 0.3, rusty: bo
     things.bolt(c, (x, y), 18, turn=turn)
 
 
-@scene("floor_left_front", 820)
+@scene("floor_left_front", 560, centre=(480, 320))
 def floor_left_front(c: Canvas) -> View:
     part = _floor_pan(c, (140, 260, 380, 500, 620))
     part = dirt(c, part, 0.98, low_first=0.15)
     part = rust(
         c,
         part,
-        np.minimum(shapes.ellipse(c.x, c.y, (420, 330), (200, 150)), shapes.circle(c.x, c.y, 90, 120, 50)),
-        55,
+        shapes.ellipse(c.x, c.y, (405, 330), (88, 62)),
+        24,
         DEEP,
     )
-    hole = ragged(c, shapes.ellipse(c.x, c.y, (435, 322), (92, 56)), 8)
+    hole = ragged(c, shapes.ellipse(c.x, c.y, (405, 328), (54, 34)), 6)
     part = pierced(c, part, hole, deep_mm=70, below=concrete(c))
-    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (380, 350), (130, 90)), 12, 0.79, hole), deep_mm=14)
+    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (400, 332), (74, 50)), 8, 0.79, hole), deep_mm=14)
     c.lay(part)
-    things.crumbs(c, np.maximum(shapes.ellipse(c.x, c.y, (430, 340), (260, 190)), 30 - hole), 6, 0.70)
+    things.crumbs(c, np.maximum(shapes.ellipse(c.x, c.y, (405, 340), (120, 90)), 20 - hole), 4, 0.70)
     _seat_mount(c, (632, 215))
-    things.rule(c, (215, 548), -4.0)
-    things.drain(c, (120, 480), 15)
+    things.rule(c, (250, 482), -4.0)
+    things.drain(c, (320, 165), 15)
     c.lay(things.tube(c, [(-90, 40), (200, 52), (520, 30), (960, 46)], 9), 14)
-    c.mark("rust", (215, 180), (620, 180), (620, 490), (215, 490))
-    c.mark("hole", (340, 262), (530, 262), (530, 384), (340, 384))
+    c.mark("rust", (320, 268), (490, 268), (490, 392), (320, 392))
+    c.mark("hole", (348, 292), (462, 292), (462, 364), (348, 364))
     c.mark("seat mounting bolt", (632, 215))
-    c.mark("drain plug", (120, 480))
+    c.mark("drain plug", (320, 165))
     return View(2.5, (0.02, 0.10), 1.03)
 
 
@@ -186,36 +185,34 @@ def floor_left_front(c: Canvas) -> View:
 def floor_left_front_close(c: Canvas) -> View:
     part = _floor_pan(c, (30, 175))
     part = dirt(c, part, 0.95, low_first=0.1)
-    part = rust(c, part, shapes.ellipse(c.x, c.y, (140, 285), (150, 150)), 40, DEEP)
-    hole = ragged(c, shapes.ellipse(c.x, c.y, (128, 290), (82, 72)), 8)
+    part = rust(c, part, shapes.ellipse(c.x, c.y, (145, 275), (84, 60)), 22, DEEP)
+    hole = ragged(c, shapes.ellipse(c.x, c.y, (143, 275), (54, 36)), 6)
     part = pierced(c, part, hole, deep_mm=55, below=concrete(c))
-    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (150, 285), (125, 120)), 9, 0.80, hole), deep_mm=10)
+    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (145, 275), (74, 52)), 6, 0.79, hole), deep_mm=10)
     c.lay(part)
-    things.crumbs(c, np.maximum(shapes.ellipse(c.x, c.y, (150, 280), (150, 150)), 25 - hole), 5, 0.71)
+    things.crumbs(c, np.maximum(shapes.ellipse(c.x, c.y, (150, 285), (110, 90)), 18 - hole), 4, 0.71)
     _seat_mount(c, (232, 96), 0.1)
     things.rule(c, (38, 398), -3.0, 250, tape=True)
-    c.mark("rust", (5, 140), (290, 140), (290, 438), (5, 438))
-    c.mark("hole", (40, 212), (215, 212), (215, 368), (40, 368))
+    c.mark("rust", (60, 214), (230, 214), (230, 336), (60, 336))
+    c.mark("hole", (88, 238), (200, 238), (200, 312), (88, 312))
     c.mark("seat mounting bolt", (232, 96))
-    c.mark("edge of the hole to the bolt", (175, 225), (232, 96))
+    c.mark("rust to the seat mounting", (186, 222), (186, 134))
     return View(-2.0, (0.03, 0.06), 1.03)
 
 
-@scene("floor_right_front", 780, lamp=Lamp(toward=(0.5, -0.45, 0.72), centre=(0.6, 0.4)))
+@scene("floor_right_front", 480, centre=(350, 350), lamp=Lamp(toward=(0.5, -0.45, 0.72), centre=(0.6, 0.4)))
 def floor_right_front(c: Canvas) -> View:
     part = _floor_pan(c, (150, 270, 390, 510, 630))
     part = dirt(c, part, 0.92, low_first=0.1)
-    place = np.minimum(
-        shapes.ellipse(c.x, c.y, (330, 350), (210, 120)), shapes.ellipse(c.x, c.y, (590, 180), (70, 50))
-    )
-    part = rust(c, part, place, 55, PITTED)
+    place = shapes.ellipse(c.x, c.y, (335, 345), (124, 68))
+    part = rust(c, part, place, 26, PITTED)
     c.lay(part)
-    things.crumbs(c, shapes.ellipse(c.x, c.y, (330, 360), (230, 130)), 5, 0.73)
-    things.drain(c, (655, 490), 15)
-    things.chalk(c, [(x, 345 + 0.62 * (y - 345)) for x, y in shapes.arc(335, 345, 250, 10, 352)], 7)
-    things.rule(c, (400, 520), 3.0)
-    c.mark("rust", (110, 225), (550, 225), (550, 480), (110, 480))
-    c.mark("drain plug", (655, 490))
+    things.crumbs(c, shapes.ellipse(c.x, c.y, (335, 355), (150, 90)), 4, 0.73)
+    things.drain(c, (450, 215), 15)
+    things.chalk(c, [(x, 345 + 0.62 * (y - 345)) for x, y in shapes.arc(335, 345, 172, 10, 352)], 7)
+    things.rule(c, (215, 462), 3.0)
+    c.mark("rust", (212, 276), (458, 276), (458, 414), (212, 414))
+    c.mark("drain plug", (450, 215))
     return View(-2.0, (-0.04, 0.09), 1.03)
 
 
@@ -233,7 +230,7 @@ def floor_left_rear(c: Canvas) -> View:
     return View(1.5, (0.0, 0.10), 1.03)
 
 
-@scene("toe_board_left", 640, lamp=Lamp(room=0.26, reach=0.5))
+@scene("toe_board_left", 360, centre=(230, 290), lamp=Lamp(room=0.26, reach=0.5))
 def toe_board_left(c: Canvas) -> View:
     part = primer(c, c.full(-1), GREEN_INSIDE)
     slope = 0.55 * np.clip(300 - c.y, 0, None) * -1 + 0 * c.x
@@ -241,16 +238,14 @@ def toe_board_left(c: Canvas) -> View:
     part = things.seam(c, part.raised((slope * 0.35 + ribs).astype("float32")), [(-80, 318), (720, 318)], 3.5, 2.2)
     part = things.spot_welds(c, part, [(-80, 340), (720, 340)], 40)
     part = dirt(c, part, 0.92, low_first=0.5)
-    place = np.minimum(
-        np.abs(c.y - 312) - 26 + 0.10 * np.abs(c.x - 300), shapes.ellipse(c.x, c.y, (210, 330), (150, 85))
-    )
-    part = rust(c, part, place, 34, SCALE)
-    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (215, 312), (110, 26)), 10, 0.72), deep_mm=12)
+    place = shapes.ellipse(c.x, c.y, (215, 318), (62, 36))
+    part = rust(c, part, place, 16, SCALE)
+    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (215, 316), (44, 14)), 6, 0.70), deep_mm=12)
     c.lay(part)
-    things.crumbs(c, shapes.box(c.x, c.y, (60, 330, 420, 400)), 5, 0.70)
-    c.lay(things.edge(undercoat(c, shapes.box(c.x, c.y, (505, 150, 585, 235), 10)), c, 2.5), 22)
-    c.lay(things.tube(c, [(545, 150), (560, 20), (600, -90)], 8, (0.09, 0.09, 0.09)), 30)
-    c.mark("rust", (50, 240), (460, 240), (460, 420), (50, 420))
-    c.mark("pinholes", (215, 312))
+    things.crumbs(c, shapes.box(c.x, c.y, (150, 335, 290, 385)), 4, 0.70)
+    c.lay(things.edge(undercoat(c, shapes.box(c.x, c.y, (322, 165, 386, 235), 9)), c, 2.5), 22)
+    c.lay(things.tube(c, [(354, 165), (364, 100), (400, 20)], 8, (0.09, 0.09, 0.09)), 30)
+    c.mark("rust", (155, 280), (275, 280), (275, 356), (155, 356))
+    c.mark("pinholes", (170, 300), (260, 300), (260, 332), (170, 332))
     c.mark("seam to the floor pan", (0, 318), (640, 318))
     return View(-1.5, (0.05, 0.08), 1.03)

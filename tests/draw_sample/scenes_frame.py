@@ -77,20 +77,20 @@ def rail_left_over_axle(c: Canvas) -> View:
 def rail_left_over_axle_hole(c: Canvas) -> View:
     _underside(c, 50)
     part = _rail(c, c.full(70), c.full(250))
-    part = rust(c, part, np.minimum(shapes.ellipse(c.x, c.y, (180, 205), (150, 80)), 214 - c.y), 32, DEEP)
+    part = rust(c, part, np.minimum(shapes.ellipse(c.x, c.y, (118, 205), (76, 46)), 243 - c.y), 18, DEEP)
     hole = ragged(
-        c, np.minimum(shapes.ellipse(c.x, c.y, (176, 214), (54, 24)), shapes.circle(c.x, c.y, 92, 232, 12)), 6
+        c, np.minimum(shapes.ellipse(c.x, c.y, (116, 212), (27, 15)), shapes.circle(c.x, c.y, 84, 232, 3)), 6
     )
     part = pierced(c, part, hole, deep_mm=40)
-    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (170, 180), (80, 24)), 9, 0.76, hole), deep_mm=8)
+    part = pierced(c, part, pinholes(c, shapes.ellipse(c.x, c.y, (118, 185), (44, 14)), 6, 0.78, hole), deep_mm=8)
     c.lay(torn(c, part, hole, c.y - 250), 26)
     _hanger(c, 285, 120)
-    things.chalk(c, [(x, 205 + 0.7 * (y - 205)) for x, y in shapes.arc(165, 205, 112, 150, 390)], 5, closed=False)
+    things.chalk(c, [(x, 205 + 0.7 * (y - 205)) for x, y in shapes.arc(118, 205, 88, 150, 390)], 5, closed=False)
     things.rule(c, (40, 88), 1.5, 200)
-    c.mark("rust", (25, 125), (285, 125), (285, 252), (25, 252))
-    c.mark("hole", (116, 186), (236, 186), (236, 244), (116, 244))
+    c.mark("rust", (42, 158), (194, 158), (194, 252), (42, 252))
+    c.mark("hole", (86, 195), (146, 195), (146, 230), (86, 230))
     c.mark("spring hanger", (355, 215))
-    c.mark("edge of the hole to the hanger", (232, 214), (285, 214))
+    c.mark("edge of the hole to the hanger", (145, 212), (285, 212))
     return View(-2.0, (-0.06, 0.05), 1.03)
 
 
@@ -139,18 +139,18 @@ def rail_right_centre(c: Canvas) -> View:
         c.dim(1 - 0.92 * c.inside(shapes.circle(c.x, c.y, x, 310, r)))
     _line(c, [(-90, 252), (300, 246), (460, 252), (960, 244)])
     things.rule(c, (400, 280), 2.0, 300, tape=True)
-    c.mark("rust", (20, 370), (800, 370), (800, 406), (20, 406))
+    c.mark("rust", (385, 325), (695, 325), (695, 406), (385, 406))
     c.mark("flange edge", (0, 405), (820, 405))
     return View(-1.0, (-0.05, 0.03), 1.03, soft_bottom=0.4)
 
 
-@scene("crossmember", 700, lamp=BELOW)
+@scene("crossmember", 600, centre=(380, 300), lamp=BELOW)
 def crossmember(c: Canvas) -> View:
     _underside(c, 90)
     part = undercoat(c, np.maximum(150 - c.y, c.y - 385), FRAME)
     hat = 26 * smooth(c.y, 150, 205) * smooth(c.y, 385, 330)
     part = dirt(c, part.raised(hat.astype("float32")), 0.7, low_first=0.4)
-    part = rust(c, part, shapes.ellipse(c.x, c.y, (330, 330), (280, 85)), 38, PITTED)
+    part = rust(c, part, shapes.ellipse(c.x, c.y, (330, 345), (104, 34)), 20, PITTED)
     c.lay(part, 26)
     for x in (150, 500):
         c.dim(1 - 0.9 * c.inside(shapes.ellipse(c.x, c.y, (x, 262), (24, 15))))
@@ -159,7 +159,7 @@ def crossmember(c: Canvas) -> View:
     c.lay(things.edge(side, c, 3), 24)
     for y in (190, 345):
         things.rivet(c, (618, y), 11)
-    c.mark("rust", (60, 250), (580, 250), (580, 387), (60, 387))
+    c.mark("rust", (225, 308), (435, 308), (435, 384), (225, 384))
     c.mark("drain slots", (150, 262), (500, 262))
     c.mark("rivets at the rail", (618, 190), (618, 345))
     return View(1.0, (0.06, 0.04), 1.03, soft_top=0.4)
@@ -173,7 +173,7 @@ def cab_mount_left_front(c: Canvas) -> View:
     c.lay(rust(c, rail, 380 - c.y, 26, SCALE), 26)
     outline = shapes.polygon(c.x, c.y, [(60, 205), (310, 205), (285, 330), (85, 330)]) - 8
     shelf = rust(c, undercoat(c, outline, FRAME), c.full(-30), 34, DEEP)
-    gone = ragged(c, shapes.ellipse(c.x, c.y, (205, 282), (92, 54)), 9)
+    gone = ragged(c, shapes.ellipse(c.x, c.y, (198, 284), (58, 36)), 7)
     shelf = torn(c, pierced(c, shelf, gone, deep_mm=30), gone, c.full(5))
     c.lay(things.edge(shelf, c, 2.5), 18)
     body = rust(c, primer(c, c.y - 128, GREEN_INSIDE), 104 - c.y, 20, SURFACE)
@@ -183,7 +183,7 @@ def cab_mount_left_front(c: Canvas) -> View:
     c.lay(rubber_, 12)
     things.bolt(c, (190, 356), 24, turn=0.1)
     things.crumbs(c, shapes.box(c.x, c.y, (90, 390, 280, 425)), 5, 0.66)
-    c.mark("gone", (110, 225), (300, 225), (300, 338), (110, 338))
+    c.mark("gone", (140, 246), (258, 246), (258, 322), (140, 322))
     c.mark("cab mounting bolt", (190, 240))
     c.mark("rubber", (189, 154))
     return View(-1.5, (0.04, 0.05), 1.03, soft_bottom=0.4)

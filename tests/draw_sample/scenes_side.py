@@ -47,7 +47,8 @@ def rocker_left_outer(c: Canvas) -> View:
     top, bottom = 235.0, 520.0
     _ground(c, bottom)
     part = _rocker_face(c, top, bottom)
-    worst = np.minimum(bottom - 66 - c.y, shapes.ellipse(c.x, c.y, (690, 500), (190, 95)))
+    worst = np.maximum(bottom - 62 - c.y, np.abs(c.x - 530) - 315)
+    worst = np.minimum(worst, shapes.ellipse(c.x, c.y, (690, 505), (150, 72)))
     part = rust(c, part, worst, 34, DEEP)
     holes = np.minimum(
         shapes.ellipse(c.x, c.y, (655, 505), (105, 26)), shapes.ellipse(c.x, c.y, (800, 512), (40, 20))
@@ -59,7 +60,7 @@ def rocker_left_outer(c: Canvas) -> View:
     c.lay(part, 28)
     _door_above(c, top - 10, 742)
     things.rule(c, (190, 300), 2.5)
-    c.mark("rust", (40, 440), (960, 440), (960, 522), (40, 522))
+    c.mark("rust", (205, 446), (850, 440), (850, 522), (205, 522))
     c.mark("hole", (545, 476), (845, 476), (845, 524), (545, 524))
     c.mark("hole", (275, 498), (385, 498), (385, 524), (275, 524))
     c.mark("lower flange", (0, 520), (1000, 520))
@@ -84,41 +85,37 @@ def rocker_left_outer_close(c: Canvas) -> View:
     return View(1.5, (-0.04, 0.05), 1.03, soft_top=0.3)
 
 
-@scene("rocker_right_outer", 900, lamp=Lamp(toward=(0.45, -0.5, 0.72), centre=(0.6, 0.4)))
+@scene("rocker_right_outer", 600, centre=(370, 380), lamp=Lamp(toward=(0.45, -0.5, 0.72), centre=(0.6, 0.4)))
 def rocker_right_outer(c: Canvas) -> View:
     top, bottom = 200.0, 480.0
     _ground(c, bottom)
     part = _rocker_face(c, top, bottom)
-    place = np.minimum(bottom - 48 - c.y, shapes.ellipse(c.x, c.y, (300, 455), (210, 90)))
-    part = rust(c, part, place, 26, SCALE)
-    part = rust(c, part, shapes.ellipse(c.x, c.y, (640, 330), (60, 26)), 24, SURFACE)
+    place = np.minimum(bottom - 9 - c.y, shapes.ellipse(c.x, c.y, (330, 462), (138, 42)))
+    part = rust(c, part, place, 20, SCALE)
     c.lay(part, 26)
     _door_above(c, top - 10, 250)
-    things.rule(c, (470, 262), -3.0)
-    c.mark("rust", (30, 400), (560, 370), (870, 430), (870, 482), (30, 482))
-    c.mark("blistered paint", (640, 330))
+    things.rule(c, (335, 268), -3.0)
+    c.mark("rust", (195, 422), (465, 422), (465, 482), (195, 482))
     c.mark("lower flange", (0, 480), (900, 480))
-    return View(1.0, (-0.06, -0.04), 1.02)
+    return View(1.0, (-0.06, -0.04), 1.03)
 
 
-@scene("fender_left_rear", 620)
+@scene("fender_left_rear", 430, centre=(385, 290))
 def fender_left_rear(c: Canvas) -> View:
     _ground(c, 400)
     arch = shapes.circle(c.x, c.y, -150, 470, 330)
     part = paint(c, np.maximum(np.maximum(c.y - 400, -arch), c.x - 520))
     lip = 9 * smooth(arch, 24, 6) - 16 * smooth(c.y, 385, 402) - 12 * smooth(c.x, 508, 522)
     part = dirt(c, part.raised((lip + 10 * smooth(c.y, 190, 215)).astype("float32")), 0.45)
-    place = np.minimum(shapes.ellipse(c.x, c.y, (360, 392), (175, 78)), 352 - c.y + 0.16 * (c.x - 300))
-    part = rust(c, part, place, 26, SCALE)
-    part = rust(c, part, shapes.circle(c.x, c.y, 255, 250, 26), 24, SURFACE)
+    place = np.minimum(shapes.ellipse(c.x, c.y, (385, 384), (70, 34)), 397 - c.y)
+    part = rust(c, part, place, 16, SCALE)
     behind = paint(c, np.maximum(526 - c.x, c.y - 425))
     c.lay(behind.raised((-8 * smooth(c.x, 540, 526)).astype("float32")), 6)
     c.lay(part, 14)
     things.bolt(c, (478, 360), 14)
-    c.mark("rust", (200, 330), (505, 320), (515, 402), (190, 402))
-    c.mark("blistered paint", (255, 250))
+    c.mark("rust", (315, 342), (458, 342), (458, 402), (315, 402))
     c.mark("bolt at the rocker", (478, 360))
-    return View(-2.0, (0.08, 0.02), 1.02)
+    return View(-2.0, (0.08, 0.02), 1.03)
 
 
 @scene("door_left_bottom", 560)
@@ -128,7 +125,11 @@ def door_left_bottom(c: Canvas) -> View:
     part = part.raised((-7 * smooth(c.y, 286, 302) + 6 * smooth(c.y, 120, 142)).astype("float32"))
     part = things.seam(c, part, [(-80, 277), (640, 277)], 3.0, 1.2)
     part = rust(
-        c, dirt(c, part, 0.35), np.minimum(262 - c.y, shapes.ellipse(c.x, c.y, (330, 290), (150, 48))), 20, PITTED
+        c,
+        dirt(c, part, 0.35),
+        np.minimum(np.maximum(276 - c.y, np.abs(c.x - 300) - 215), shapes.ellipse(c.x, c.y, (335, 288), (120, 26))),
+        14,
+        PITTED,
     )
     part = pierced(c, part, pinholes(c, shapes.box(c.x, c.y, (250, 262, 420, 296)), 9, 0.74), deep_mm=10)
     c.lay(part, 24)
@@ -136,18 +137,23 @@ def door_left_bottom(c: Canvas) -> View:
         slot = shapes.box(c.x, c.y, (x - 12, 288, x + 12, 293), 2)
         c.dim(1 - 0.8 * c.inside(slot))
     things.chalk(c, shapes.arc(335, 288, 118, 186, 352), 5, closed=False)
-    c.mark("rust", (150, 236), (500, 236), (500, 302), (150, 302))
+    c.mark("rust", (85, 266), (515, 266), (515, 302), (85, 302))
     c.mark("pinholes", (335, 280))
     c.mark("hem flange", (0, 277), (520, 277))
     return View(-1.0, (0.05, -0.10), 1.03, soft_top=0.35)
 
 
-@scene("rocker_left_inner", 700, lamp=Lamp(room=0.22, centre=(0.5, 0.45), reach=0.5))
+@scene("rocker_left_inner", 460, centre=(430, 300), lamp=Lamp(room=0.22, centre=(0.5, 0.45), reach=0.5))
 def rocker_left_inner(c: Canvas) -> View:
     return _rocker_inner(c, SCALE, holed=True)
 
 
-@scene("rocker_right_inner", 700, lamp=Lamp(toward=(0.4, -0.55, 0.73), room=0.25, centre=(0.45, 0.42), reach=0.55))
+@scene(
+    "rocker_right_inner",
+    460,
+    centre=(340, 310),
+    lamp=Lamp(toward=(0.4, -0.55, 0.73), room=0.25, centre=(0.45, 0.42), reach=0.55),
+)
 def rocker_right_inner(c: Canvas) -> View:
     return _rocker_inner(c, SURFACE, holed=False)
 
@@ -161,15 +167,18 @@ def _rocker_inner(c: Canvas, worst: float, *, holed: bool) -> View:
     shape = -12 * smooth(c.y, 140, 118) - 22 * smooth(c.y, 318, 345) + 3 * smooth(np.abs(c.x - 350), 92, 80)
     part = things.spot_welds(c, part.raised(shape.astype("float32")), [(-60, 375), (780, 375)], 42)
     part = dirt(c, part, 0.62)
-    low = np.minimum(338 - c.y, shapes.ellipse(c.x, c.y, (430, 320), (170, 90))) if holed else 352 - c.y
-    part = rust(c, part, low, 26, worst)
-    c.mark("rust", (20, 300 if holed else 340), (680, 300 if holed else 340), (680, 402), (20, 402))
+    low = np.maximum(352 - c.y, np.abs(c.x - 350) - 100)
     if holed:
-        part = pierced(c, part, ragged(c, shapes.ellipse(c.x, c.y, (455, 318), (46, 20)), 6), deep_mm=40)
-        c.mark("hole", (400, 294), (512, 294), (512, 342), (400, 342))
+        low = shapes.ellipse(c.x, c.y, (450, 382), (95, 34))
+    part = rust(c, part, low, 20, worst)
+    left, top, right = (355, 346, 545) if holed else (248, 340, 452)
+    c.mark("rust", (left, top), (right, top), (right, 402), (left, 402))
+    if holed:
+        part = pierced(c, part, ragged(c, shapes.ellipse(c.x, c.y, (455, 378), (34, 12)), 4), deep_mm=40)
+        c.mark("hole", (420, 364), (490, 364), (490, 392), (420, 392))
     c.lay(part, 16)
-    things.drain(c, (180, 292), 12, plugged=False)
+    things.drain(c, (288, 288), 12, plugged=False)
     c.lay(things.tube(c, [(-80, 172), (250, 178), (520, 168), (800, 176)], 4.5), 12)
-    c.mark("drain hole", (180, 292))
+    c.mark("drain hole", (288, 288))
     c.mark("spot-welded flange", (0, 375), (700, 375))
     return View(1.4, (0.05, 0.07), 1.03, soft_bottom=0.6)
