@@ -93,7 +93,8 @@ def test_another_recipe_makes_other_copies(folder: Path, tmp_path: Path, draw, m
 
 @pytest.mark.parametrize("damage", [b"", b"\xff\xd8", b"half"])
 def test_a_damaged_copy_is_made_again(folder: Path, tmp_path: Path, draw, damage: bytes) -> None:
-    found = filled(folder, draw, 1)
+    (folder / "0.jpg").write_bytes(draw(size=(800, 600)))
+    found = scan(folder).photos
     path = prepare(found, tmp_path).copies["0.jpg"].path
     whole = path.read_bytes()
     path.write_bytes(whole[: len(whole) // 2] if damage == b"half" else damage)

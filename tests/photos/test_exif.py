@@ -117,6 +117,8 @@ def test_a_position_is_true_or_refused(latitude: float, longitude: float) -> Non
     except ValueError:
         assert abs(latitude) > 90 or abs(longitude) > 180
     else:
+        assert abs(latitude) <= 90
+        assert abs(longitude) <= 180
         assert kept == ((None, None) if latitude == longitude == 0 else (latitude, longitude))
 
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import io
 import struct
 
 import pytest
-from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
 from soundmetal.photos.keywords import Keywords, from_iptc, from_picture, from_xmp
+from soundmetal.photos.pictures import open_picture
 
 
 def packet(*words: str) -> bytes:
@@ -32,7 +31,7 @@ def iptc_jpeg(jpeg: bytes, *words: bytes, declared: bytes = b"") -> bytes:
 
 
 def read(data: bytes) -> Keywords:
-    with Image.open(io.BytesIO(data)) as picture:
+    with open_picture(data) as picture:
         picture.load()
         return from_picture(picture)
 
