@@ -79,7 +79,6 @@ def cowl_top(c: Canvas) -> View:
     c.lay(things.edge(paint(c, c.y - 62), c, 3), 9)
     c.mark("rust", (248, 272), (412, 272), (412, 340), (248, 340))
     c.mark("air slots", (100, 200), (570, 200), (570, 310), (100, 310))
-    c.mark("glass rubber", (320, 465))
     return View(1.5, (0.02, 0.11), 1.03)
 
 
