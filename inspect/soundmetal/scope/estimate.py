@@ -15,10 +15,10 @@ from soundmetal.scope import outside
 from soundmetal.scope.blanks import Stock, blanks_of, original_mm, sheet_price, stock_for
 from soundmetal.scope.consumables import consumables_of
 from soundmetal.scope.growth import hidden
-from soundmetal.scope.items import Estimate, Material, WorkItem
+from soundmetal.scope.items import AREA, FIXED, LENGTH, Estimate, Material, WorkItem
 from soundmetal.scope.models import Consumable
 from soundmetal.scope.money import cents, with_percent
-from soundmetal.scope.operations import AREA, FIXED, LENGTH, access_of, inner_work_of, work_of
+from soundmetal.scope.operations import access_of, inner_work_of, work_of
 
 SHEET, CONSUMABLE, BOUGHT, OUTSIDE = "sheet", "consumable", "bought panel", "outside work"
 

@@ -14,6 +14,9 @@ from soundmetal.grade.models import Spread
 from soundmetal.scope.growth import Hidden, power_mean
 from soundmetal.scope.models import Blank, Consumable, Operation
 
+#: Powers of the growth factor of an area: by area, by length (and counts along it), not at all.
+AREA, LENGTH, FIXED = 1.0, 0.5, 0.0
+
 
 @dataclass(frozen=True)
 class WorkItem:

@@ -2,6 +2,7 @@
 
 Hours are sum of t_i w_i, t the factor on an operation, w its hours at the growth that shows; t and w are independent.
 Var = sum_ij cov(t_i, t_j) E[w_i w_j] + sum_ij E[t_i] E[t_j] cov(w_i, w_j), and a spent inner layer adds its own part.
+Covariances are those of the correlated normal scores (`scores`), so simulation and paper agree for every correlation.
 """
 
 from __future__ import annotations
@@ -16,10 +17,13 @@ import numpy as np
 from soundmetal.calc.beta import Floats
 from soundmetal.grade.models import Spread
 from soundmetal.scope.growth import power_mean
-from soundmetal.scope.items import Estimate, WorkItem
+from soundmetal.scope.items import AREA, FIXED, LENGTH, Estimate, WorkItem
+from soundmetal.scope.scores import TERMS, coefficients, covariances
 
 #: Nodes of the Gauss-Hermite rule for the shared cause of the inner layers.
 _NODES = 48
+#: Powers of the growth factor by which hours grow: fixed, length, area.
+POWERS = (FIXED, LENGTH, AREA)
 
 
 @dataclass(frozen=True)
@@ -30,76 +34,95 @@ class Moments:
     sd: float
 
 
+@dataclass(frozen=True)
+class _Work:
+    """Operations as arrays: their panel's row, hours before the factor, coefficients and spread of the factor."""
+
+    items: tuple[WorkItem, ...]
+    rows: Floats
+    weight: Floats
+    coefficients: Floats
+    sd: Floats
+
+    @property
+    def mean(self) -> Floats:
+        """Means of the factors."""
+        return np.array([item.mean_factor for item in self.items])
+
+
 def moments(estimates: Sequence[Estimate], rho: float) -> Moments:
-    """Give mean and standard deviation of the hours of several panels whose causes correlate by `rho` (0 to 1).
-
-    `rho` is taken as the product-moment correlation; that of the simulation comes out a little lower for leaning
-    items, so for 0 < rho < 1 the two differ by a few per cent; for 0 they must agree, and nearly for 1.
-    """
+    """Give mean and standard deviation of the hours of several panels; `rho` (0 to 1) correlates their scores."""
     mean = math.fsum(found.mean_h for found in estimates)
-    return Moments(mean, math.sqrt(max(0.0, _variance(estimates, rho))))
+    visible = _work([(n, item) for n, found in enumerate(estimates) for item in found.work], estimates)
+    inner = _work([(n, item) for n, found in enumerate(estimates) for item in found.inner_work], estimates)
+    variance = _visible_variance(visible, estimates, rho) + _inner_variance(inner, visible, estimates, rho)
+    return Moments(mean, math.sqrt(max(0.0, variance)))
 
 
-def _variance(estimates: Sequence[Estimate], rho: float) -> float:
-    work = [(row, item) for row, found in enumerate(estimates) for item in found.work]
-    growths = [found.hidden.growth for found in estimates]
-    weight = np.array([item.grown_h(growths[row]) for row, item in work])
-    mean_t = np.array([item.mean_factor for _, item in work])
-    sd_t = np.array([item.sd_factor for _, item in work])
-    same = np.eye(len(work))
-    cov_t = (rho + (1 - rho) * same) * np.outer(sd_t, sd_t)
-    cov_w = _growth_covariance(work, growths, rho)
-    direct = float(np.sum(cov_t * (cov_w + np.outer(weight, weight))) + mean_t @ cov_w @ mean_t)
-    return direct + _inner_variance(estimates, work, weight, sd_t, rho)
+def _work(pairs: Sequence[tuple[int, WorkItem]], estimates: Sequence[Estimate]) -> _Work:
+    items = tuple(item for _, item in pairs)
+    return _Work(
+        items,
+        np.array([row for row, _ in pairs], dtype=float),
+        np.array([item.grown_h(estimates[row].hidden.growth) for row, item in pairs]),
+        np.array([coefficients(Spread(i.low, 1.0, i.high)) for i in items]).reshape(len(items), TERMS),
+        np.array([item.sd_factor for item in items]),
+    )
 
 
-def _growth_covariance(work: Sequence[tuple[int, WorkItem]], growths: Sequence[Spread], rho: float) -> Floats:
-    """Covariance of the operations' hours that comes from growth: exact within a panel, by `rho` between panels."""
-    rows = np.array([row for row, _ in work], dtype=int)
-    variable = np.array([item.variable_h if item.power else 0.0 for _, item in work])
-    power = np.array([item.power for _, item in work])
-    powers = (0.5, 1.0)
-    sds = {p: np.array([_covariance(g, p, p) ** 0.5 for g in growths]) for p in powers}
-    mixed = np.array([_covariance(g, 0.5, 1.0) for g in growths])
-    sd = np.where(power == 1.0, sds[1.0][rows], sds[0.5][rows]) if len(work) else np.zeros(0)
-    between = rho * np.outer(sd, sd)
-    within = np.where(np.equal.outer(power, power), np.outer(sd, sd), mixed[rows][:, None] if len(work) else 0.0)
-    together = np.where(np.equal.outer(rows, rows), within, between)
-    return together * np.outer(variable, variable)
+def _visible_variance(work: _Work, estimates: Sequence[Estimate], rho: float) -> float:
+    if not work.items:
+        return 0.0
+    cov_t = covariances(work.coefficients, work.coefficients, rho)
+    np.fill_diagonal(cov_t, work.sd**2)
+    cov_w = _growth_covariance(work, [found.hidden.growth for found in estimates], rho)
+    return float(np.sum(cov_t * (cov_w + np.outer(work.weight, work.weight))) + work.mean @ cov_w @ work.mean)
+
+
+def _growth_covariance(work: _Work, growths: Sequence[Spread], rho: float) -> Floats:
+    """Covariance of the operations' hours that comes from growth: one and the same growth within a panel."""
+    variable = np.array([item.variable_h for item in work.items])
+    of_item = [(growths[int(row)], item.power) for row, item in zip(work.rows, work.items, strict=True)]
+    rows = np.array([coefficients(growth, power) for growth, power in of_item])
+    between = covariances(rows, rows, rho)
+    within = np.array(
+        [[_covariance(growth, power, other.power) for other in work.items] for growth, power in of_item]
+    )
+    together = np.where(np.equal.outer(work.rows, work.rows), within, between)
+    return np.asarray(together * np.outer(variable, variable))
 
 
 def _covariance(growth: Spread, one: float, other: float) -> float:
-    if growth.low == growth.high:
+    if growth.low == growth.high or not one or not other:
         return 0.0
     apart = power_mean(growth, one) * power_mean(growth, other)
     return max(0.0, power_mean(growth, one + other) - apart)
 
 
-def _inner_variance(
-    estimates: Sequence[Estimate], work: Sequence[tuple[int, WorkItem]], weight: Floats, sd_t: Floats, rho: float
-) -> float:
+def _inner_variance(inner: _Work, visible: _Work, estimates: Sequence[Estimate], rho: float) -> float:
     """Variance that spent inner layers add, their covariance with the visible work's factors included."""
+    if not inner.items:
+        return 0.0
     chances = np.array([found.hidden.inner_chance for found in estimates])
     mean_h = np.array([found.inner_h for found in estimates])
-    spreads = [np.array([i.sd_factor * i.grown_h(f.hidden.growth) for i in f.inner_work]) for f in estimates]
-    total_sd = np.array([float(s.sum()) for s in spreads])
-    own = np.array([rho * float(s.sum()) ** 2 + (1 - rho) * float((s**2).sum()) for s in spreads])
+    of_panel = np.equal.outer(np.arange(len(estimates), dtype=float), inner.rows) * inner.weight
+    sums = of_panel @ inner.coefficients
+    cov_hours = covariances(sums, sums, rho)
+    shared = np.diag(covariances(inner.coefficients, inner.coefficients, rho))
+    cov_hours[np.diag_indices_from(cov_hours)] += (of_panel**2) @ (inner.sd**2 - shared)
     joint = _joint_chances(chances, rho)
-    cov_inner = joint - np.outer(chances, chances)
-    cov_hours = rho * np.outer(total_sd, total_sd)
-    np.fill_diagonal(cov_hours, own)
-    spent = float(np.sum(joint * cov_hours) + mean_h @ cov_inner @ mean_h)
-    with_work = 2 * rho * float(chances @ total_sd) * float(weight @ sd_t) if len(work) else 0.0
-    return spent + with_work
+    spent = float(np.sum(joint * cov_hours) + mean_h @ (joint - np.outer(chances, chances)) @ mean_h)
+    seen = (visible.weight @ visible.coefficients).reshape(1, TERMS)
+    return spent + 2 * float(chances @ covariances(sums, seen, rho)[:, 0])
 
 
 def _joint_chances(chances: Floats, rho: float) -> Floats:
     """Chance that two inner layers are both spent when their scores share a cause: Gauss-Hermite over the cause."""
+    if rho == 1:
+        return np.minimum.outer(chances, chances)
     nodes, weights = np.polynomial.hermite_e.hermegauss(_NODES)
-    weights = weights / weights.sum()
     given = np.array([[_given(float(c), float(node), rho) for node in nodes] for c in chances])
-    given = given.reshape(len(chances), _NODES)
-    joint: Floats = (given * weights) @ given.T
+    joint = np.asarray((given * (weights / weights.sum())) @ given.T)
     np.fill_diagonal(joint, chances)
     return joint
 
@@ -108,6 +131,4 @@ def _given(chance: float, cause: float, rho: float) -> float:
     if chance <= 0 or chance >= 1 or rho == 0:
         return chance
     limit = NormalDist().inv_cdf(1 - chance)
-    if rho == 1:
-        return 1.0 if cause > limit else 0.0
     return 1 - NormalDist().cdf((limit - math.sqrt(rho) * cause) / math.sqrt(1 - rho))

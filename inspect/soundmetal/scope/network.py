@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
@@ -95,7 +95,7 @@ class Node:
     work: str = ""
     away: bool = False
 
-    @property
+    @cached_property
     def id(self) -> str:
         """Its name in the network."""
         return "/".join(part for part in (self.panel, self.stage, self.work) if part)

@@ -12,11 +12,9 @@ from soundmetal.record.shopbook import OperationTime, ShopBook
 from soundmetal.record.terms import Aim
 from soundmetal.repair.models import Geometry, Option
 from soundmetal.repair.practice import practice
-from soundmetal.scope.items import WorkItem
+from soundmetal.scope.items import AREA, FIXED, LENGTH, WorkItem
 from soundmetal.scope.models import Operation
 
-#: Power of the growth factor by which a driver grows.
-AREA, LENGTH, FIXED = 1.0, 0.5, 0.0
 _FORM = {Shape.FLAT: "form_flat", Shape.SINGLE_CURVE: "form_single_curve", Shape.COMPOUND: "form_compound"}
 _PER = {"mm": 1.0, "m": 1e3, "mm2": 1.0, "m2": 1e6}
 

@@ -1,7 +1,6 @@
 """The order of work: tasks with start and end in working hours, for the shop's crew; outside work as days away.
 
-Tasks are taken as early as a pair of hands is free: on with the same panel, then the one with the least slack. Days
-are the schedule's length over the shop's hours a day; their range comes from the range of the hours.
+Days are the schedule's length over the shop's hours a day; their range comes from the range of the hours.
 """
 
 from __future__ import annotations
@@ -9,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from soundmetal.calc.network import schedule
 from soundmetal.car.models import Zone
 from soundmetal.grade.models import Spread, Step
 from soundmetal.record.shopbook import OutsideWork, ShopBook
+from soundmetal.scope.crew import starts
 from soundmetal.scope.items import Estimate
 from soundmetal.scope.models import Task
 from soundmetal.scope.network import AWAY, CAR, Node, Stage, edges, order_rules
@@ -26,14 +25,6 @@ class Away:
     work: OutsideWork
     panel: str
     findings: tuple[str, ...] = ()
-
-
-@dataclass
-class Hand:
-    """One person of the crew: free from this hour on, and the panel that was worked on last."""
-
-    free_h: float = 0.0
-    panel: str = ""
 
 
 def nodes_of(estimates: Sequence[Estimate], away: Sequence[Away], shop: ShopBook) -> tuple[Node, ...]:
@@ -67,25 +58,6 @@ def tasks(
     return tuple(sorted(made, key=lambda t: (t.start_h, t.end_h, place[t.id])))
 
 
-def starts(nodes: Sequence[Node], after: Mapping[str, Sequence[str]], crew: int) -> dict[str, tuple[float, float]]:
-    """Give start and end of every task in working hours, no more tasks at once than there are people."""
-    slack = schedule({node.id: node.hours for node in nodes}, after)
-    rank = {node.id: (slack[node.id].latest_start, n) for n, node in enumerate(nodes)}
-    hands = [Hand() for _ in range(crew)]
-    done = dict[str, tuple[float, float]]()
-    todo = {node.id: node for node in nodes}
-    while todo:
-        ready = [node for node in todo.values() if all(name in done for name in after[node.id])]
-        hand = min(hands, key=lambda h: h.free_h)
-        options = [(_earliest(n, after, done, hand), n.panel != hand.panel, rank[n.id], n) for n in ready]
-        start, _, _, node = min(options, key=lambda o: o[:3])
-        done[node.id] = (start, start + node.hours)
-        if _takes_hands(node):
-            hand.free_h, hand.panel = start + node.hours, node.panel
-        del todo[node.id]
-    return done
-
-
 def days(nodes: Sequence[Node], zones: Sequence[Zone], shop: ShopBook, hours: Spread) -> Spread:
     """Give working days from the first task to the last: for P10, expected and P90 of the hours."""
     if not nodes:
@@ -99,17 +71,6 @@ def days(nodes: Sequence[Node], zones: Sequence[Zone], shop: ShopBook, hours: Sp
 def _length(nodes: Sequence[Node], after: Mapping[str, Sequence[str]], share: float, shop: ShopBook) -> float:
     scaled = [Node(n.stage, n.panel, n.hours * (1 if n.away else share), n.findings, n.work, n.away) for n in nodes]
     return max(end for _, end in starts(scaled, after, shop.policies.crew).values()) / shop.policies.hours_per_day
-
-
-def _takes_hands(node: Node) -> bool:
-    return bool(node.hours) and not node.away
-
-
-def _earliest(
-    node: Node, after: Mapping[str, Sequence[str]], done: Mapping[str, tuple[float, float]], hand: Hand
-) -> float:
-    ready = max((done[name][1] for name in after[node.id]), default=0.0)
-    return max(ready, hand.free_h) if _takes_hands(node) else ready
 
 
 def _wanted(stage: Stage, nodes: Sequence[Node]) -> bool:
