@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import subprocess
 import sys
@@ -10,8 +11,10 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from PIL import Image
 
 import soundmetal
+from soundmetal.cli import main
 
 HERE = Path(__file__).resolve().parent
 
@@ -46,7 +49,9 @@ def soundmetal_command() -> Callable[..., subprocess.CompletedProcess[str]]:
         "COLUMNS": "120",
     }
 
-    def run(*arguments: object, cwd: Path | None = None, **extra: str) -> subprocess.CompletedProcess[str]:
+    def run(
+        *arguments: object, cwd: Path | None = None, before: Callable[[], object] | None = None, **extra: str
+    ) -> subprocess.CompletedProcess[str]:
         command = [sys.executable, "-m", "soundmetal", *map(str, arguments)]
         return subprocess.run(
             command,
@@ -56,6 +61,79 @@ def soundmetal_command() -> Callable[..., subprocess.CompletedProcess[str]]:
             encoding="utf-8",
             check=False,
             timeout=120,
+            preexec_fn=before,
         )
 
     return run
+
+
+@pytest.fixture
+def soundmetal_here(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Callable[..., subprocess.CompletedProcess[str]]:
+    """Give a function that runs `soundmetal ARGUMENTS...` in this process; quicker than one of its own."""
+    monkeypatch.setenv("NO_COLOR", "1")
+
+    def run(*arguments: object) -> subprocess.CompletedProcess[str]:
+        command = [str(argument) for argument in arguments]
+        capsys.readouterr()
+        with pytest.raises(SystemExit) as ended:
+            main(command)
+        told = capsys.readouterr()
+        return subprocess.CompletedProcess(command, int(ended.value.code or 0), told.out, told.err)
+
+    return run
+
+
+SMALL = """\
+# A made-up pickup, looked at in a hurry.
+soundmetal: 1
+version: 1
+vehicle: {year: 1971, make: "Tollgate", model: "Drover", body: pickup, structure: frame}
+owner: {name: "Ana Quiroga"}
+date: 2026-11-18
+inspector: "R. Vane"
+basis: lift
+zones:
+  cowl.top: {all: clear}
+findings:
+  - id: F1
+    zone: rocker.left.outer
+    seen: holed            # along the pinch weld
+    size: 320 x 60 mm
+    photos: [{file: rocker.left.outer/one.jpg}]
+  - id: F2
+    zone: floor.left.front
+    seen: surface
+    size: 100 x 80 mm
+    photos: [{file: floor left front.jpg}]
+photos: {}
+"""
+
+
+@pytest.fixture
+def small_inspection(tmp_path: Path) -> Path:
+    """A small inspection with two findings and two photographs, in a folder whose name has a blank and an umlaut."""
+    folder = tmp_path / "Große Wagen" / "drover"
+    for number, name in enumerate(("rocker.left.outer/one.jpg", "floor left front.jpg")):
+        path = folder / "photos" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        Image.new("RGB", (64, 48), (40 + 50 * number, 90, 70)).save(path, "JPEG")
+    (folder / "inspection.yaml").write_text(SMALL, encoding="utf-8")
+    return folder
+
+
+@pytest.fixture(scope="session")
+def fingerprint() -> Callable[[Path], dict[str, str]]:
+    """Give a function that tells the content of every file of the user's in a folder, by name."""
+
+    def of(folder: Path) -> dict[str, str]:
+        files = (path for path in sorted(folder.rglob("*")) if path.is_file() or path.is_symlink())
+        own = (path for path in files if ".soundmetal" not in path.relative_to(folder).parts)
+        return {
+            path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
+            for path in own
+            if path.name not in {"report.pdf", "scope.pdf", "report.html", "scope.html"}
+        }
+
+    return of
