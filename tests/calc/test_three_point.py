@@ -52,3 +52,11 @@ def test_likely_at_an_end(likely: float) -> None:
     """Shapes 1 and 5: the share has a closed form, 1 - (1 - x)^5 or x^5 (textbook)."""
     expected = 1 - 0.5**0.2 if likely == 0 else 0.5**0.2
     assert float(pert_quantile(0, likely, 1, 0.5)) == pytest.approx(expected, abs=3e-6)
+
+
+@pytest.mark.parametrize("share", [-0.1, 1.1, math.nan])
+def test_a_share_is_0_to_1(share: float) -> None:
+    with pytest.raises(ValueError, match="share is"):
+        triangular_quantile(5, 8, 14, share)
+    with pytest.raises(ValueError, match="share must"):
+        pert_quantile(5, 8, 14, share)
