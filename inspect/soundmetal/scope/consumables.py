@@ -29,7 +29,7 @@ def consumables_of(plan: Geometry, stock: Stock, shop: ShopBook) -> tuple[Consum
     if plan.seam_mm or plan.plug_welds:
         amounts[WIRE] = wire_kg(plan, stock.thickness_mm, shop)
         amounts[GAS] = gas_litres(plan, stock.thickness_mm, shop)
-    return tuple(_priced(name, amounts[name], shop) for name in shop.consumables if amounts.get(name, 0) > 0)
+    return _in_order({name: amount for name, amount in amounts.items() if amount > 0}, shop)
 
 
 def wire_kg(plan: Geometry, thickness_mm: float, shop: ShopBook) -> float:
@@ -62,7 +62,7 @@ def together(parts: Iterable[Sequence[Consumable]], shop: ShopBook) -> tuple[Con
     for part in parts:
         for one in part:
             amounts[one.id] = amounts.get(one.id, 0.0) + one.amount
-    return tuple(_priced(name, amounts[name], shop) for name in shop.consumables if name in amounts)
+    return _in_order(amounts, shop)
 
 
 def sheets_needed(blanks: Sequence[Blank], shop: ShopBook) -> tuple[Consumable, ...]:
@@ -96,10 +96,13 @@ def _by_use(plan: Geometry, shop: ShopBook) -> dict[str, float]:
     }
 
 
+def _in_order(amounts: dict[str, float], shop: ShopBook) -> tuple[Consumable, ...]:
+    for name in amounts:
+        if name not in shop.consumables:
+            raise SettingsError(f'the shop book has no consumable "{name}"', todo="Add it, or keep the defaults.")
+    return tuple(_priced(name, amounts[name], shop) for name in shop.consumables if name in amounts)
+
+
 def _priced(name: str, amount: float, shop: ShopBook) -> Consumable:
-    if name not in shop.consumables:
-        raise SettingsError(
-            f'the shop book has no consumable "{name}"', todo="Add it, or leave the defaults in place."
-        )
     entry = shop.consumables[name]
     return Consumable(name, amount, entry.unit, cents(Decimal(repr(amount)) * entry.price), entry.source)

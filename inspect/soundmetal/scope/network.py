@@ -148,10 +148,10 @@ def _add(after: dict[str, list[str]], pairs: Iterator[tuple[str, str]]) -> None:
 def _shared_access(nodes: Sequence[Node], zones: Sequence[Zone]) -> Iterator[tuple[str, str]]:
     """One panel carries the access of its group: the others begin after it, and it is put back after them."""
     group = {zone.id: zone.access for zone in zones}
-    carriers = {group[n.panel]: n.panel for n in nodes if n.stage == ACCESS}
+    carriers = {group.get(n.panel, n.panel): n.panel for n in nodes if n.stage == ACCESS}
     by_id = {node.id: node for node in nodes}
     for node in nodes:
-        carrier = carriers.get(group.get(node.panel, ""), node.panel)
+        carrier = carriers.get(group.get(node.panel, node.panel), node.panel)
         if carrier == node.panel or node.away:
             continue
         if node.stage == FIRST:
