@@ -80,15 +80,23 @@ class _Pen:
             return _circle(first, 2 * self.line), _moved(first, 9 * self.line)
         if mark.kind is MarkKind.CIRCLE:
             radius = (mark.radius or 0.0) * self.width
-            return _circle(first, radius), _moved(first, radius * math.sqrt(0.5))
+            return _circle(first, radius), self._above((first[0], first[1] - radius))
         if mark.kind is MarkKind.BOX:
             (left, top), (right, bottom) = _corners(first, last)
-            return _path([(left, top), (right, top), (right, bottom), (left, bottom)], closed=True), (right, top)
+            return _path([(left, top), (right, top), (right, bottom), (left, bottom)], closed=True), self._above(
+                (right, top)
+            )
         if mark.kind is MarkKind.ARROW:
             return _path(points) + self._head(first, last), first
         if mark.kind is MarkKind.LINE:
-            return _path(points) + self._tick(first, last) + self._tick(last, first), _middle(first, last)
-        return _path(points, closed=True), min(points, key=lambda point: (point[1], point[0]))
+            return _path(points) + self._tick(first, last) + self._tick(last, first), self._above(
+                _middle(first, last)
+            )
+        return _path(points, closed=True), self._above(min(points, key=lambda point: (point[1], point[0])))
+
+    def _above(self, point: _Point) -> _Point:
+        """Stand clear of a shape, so that the words do not cross its line."""
+        return point[0], point[1] - 1.4 * _BADGE * self.line
 
     def _head(self, tail: _Point, tip: _Point) -> str:
         """Draw the two strokes of an arrow's head."""
