@@ -54,6 +54,11 @@ def test_factory_takes_the_whole_panel_on_visible_skin() -> None:
     assert choose((patch, out_of_sight), Aim.FACTORY, 0.05).taken is patch
 
 
+def test_factory_keeps_a_panel_that_may_be_treated() -> None:
+    treat, whole = option(Method.TREAT, "150.00"), option(Method.FULL_PANEL, "2500.00")
+    assert choose((treat, whole), Aim.FACTORY, 0.05).taken is treat
+
+
 def test_the_only_way_is_said_to_be_the_only_one() -> None:
     choice = choose((IMPOSSIBLE, option(Method.PATCH, "500.00")), Aim.SOUND, 0.05)
     assert choice.reason.text == "It is the only method possible here."

@@ -147,6 +147,13 @@ def test_a_spent_frame_part_is_referred_and_never_priced_as_sheet(bench: Any) ->
         assert "R9" in options[Method.REFER].rules
 
 
+def test_a_thinned_frame_part_is_treated_unless_the_aim_wants_it_new(bench: Any) -> None:
+    zone = bench.zone("frame_rail.left.rear", role="load-bearing", frame_part=True, visible=False)
+    scale = bench.finding(zone="frame_rail.left.rear", seen="scale")
+    assert possible(bench.options(zone, scale)) == {Method.TREAT}
+    assert possible(bench.options(zone, scale, aim=Aim.FACTORY)) == {Method.REFER}
+
+
 def test_a_frame_part_with_surface_rust_is_treated(bench: Any) -> None:
     zone = bench.zone("frame_rail.left.rear", role="load-bearing", frame_part=True, visible=False)
     options = bench.options(zone, bench.finding(zone="frame_rail.left.rear", seen="surface"))

@@ -21,7 +21,8 @@ def choose(options: tuple[Option, ...], aim: Aim, near_price: float, graded: tup
     """Choose among the priced options of one panel.
 
     `near_price` is the share of the least price (0 to 1) within which less seam on visible skin wins. Where the aim
-    asks for whole panels, a possible whole panel on visible skin is taken. ValueError when nothing is possible.
+    asks for whole panels and metal has to be cut, a possible whole panel on visible skin is taken: what may be
+    treated keeps its panel. ValueError when nothing is possible.
     """
     possible = [option for option in options if option.feasible]
     if not possible:
@@ -33,7 +34,8 @@ def choose(options: tuple[Option, ...], aim: Aim, near_price: float, graded: tup
 
 def _best(possible: list[Option], aim: Aim, near_price: float) -> tuple[Option, str]:
     whole = [o for o in possible if o.method is Method.FULL_PANEL and o.geometry.visible]
-    if whole and practice().aims[aim].whole_panels:
+    cut = all(o.method is not Method.TREAT for o in possible)
+    if whole and cut and practice().aims[aim].whole_panels:
         return whole[0], "whole_panel"
     cheapest = min(possible, key=_price)
     limit = _price(cheapest) * (1 + Decimal(str(near_price)))

@@ -88,5 +88,5 @@ def _highest(score: Floats, chance: float) -> Floats:
     spent = np.zeros(score.size)
     count = round(chance * score.size)
     if count:
-        spent[np.argsort(score, kind="stable")[-count:]] = 1.0
+        spent[np.argsort(score)[-count:]] = 1.0
     return spent
