@@ -30,6 +30,20 @@ def test_keeps_permissions(tmp_path: Path) -> None:
     assert target.stat().st_mode & 0o777 == 0o640
 
 
+def test_a_new_file_gets_what_the_mask_leaves(tmp_path: Path) -> None:
+    before = os.umask(0o027)
+    try:
+        write_text(tmp_path / "a.txt", "x")
+    finally:
+        os.umask(before)
+    assert (tmp_path / "a.txt").stat().st_mode & 0o777 == 0o640
+
+
+def test_a_name_too_long_for_the_disk_is_told(tmp_path: Path) -> None:
+    with pytest.raises(WriteError, match="File name too long"):
+        write_text(tmp_path / ("n" * 300), "x")
+
+
 def test_a_folder_is_never_replaced(tmp_path: Path) -> None:
     (tmp_path / "out.pdf").mkdir()
     with pytest.raises(FolderError, match="is a folder"):

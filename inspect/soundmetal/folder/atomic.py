@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
-import tempfile
+import secrets
 from pathlib import Path
 
 from soundmetal.errors import FolderError, Place, WriteError
@@ -15,38 +15,28 @@ def write_bytes(path: Path, data: bytes) -> None:
 
     Raises FolderError where `path` is a folder, WriteError (disk full, no permission, no such folder) with why.
     """
-    if path.is_dir():
+    if os.path.isdir(path):  # noqa: PTH112 - Path.is_dir raises where a name is too long
         raise FolderError(f'"{path.name}" is a folder, not a file', todo="Name a file to write to.")
-    temporary: Path | None = None
+    temporary = path.with_name(f".{path.name[:40]}.{secrets.token_hex(8)}.part")
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{path.name[:40]}.", suffix=".part", dir=path.parent)
-        temporary = Path(name)
-        with os.fdopen(handle, "wb") as stream:
+        # Made with 666 the file gets what the user's mask leaves of it; asking for the mask is not safe in threads.
+        with os.fdopen(os.open(temporary, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666), "wb") as stream:
             stream.write(data)
             stream.flush()
             os.fsync(stream.fileno())
-        temporary.chmod(_mode(path))
+        with contextlib.suppress(FileNotFoundError):
+            temporary.chmod(path.stat().st_mode & 0o777)
         temporary.replace(path)
     except OSError as error:
         raise _write_error(path, error) from error
     finally:
-        if temporary is not None:
-            with contextlib.suppress(OSError):
-                temporary.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):
+            temporary.unlink(missing_ok=True)
 
 
 def write_text(path: Path, text: str) -> None:
     """Replace a text file (UTF-8, line ends as they are) or leave the old one untouched."""
     write_bytes(path, text.encode("utf-8"))
-
-
-def _mode(path: Path) -> int:
-    """Keep the old file's permissions; a new one gets what the user's mask leaves of 666."""
-    with contextlib.suppress(OSError):
-        return path.stat().st_mode & 0o777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
 
 
 def _write_error(path: Path, error: OSError) -> WriteError:
