@@ -1,4 +1,4 @@
-"""An invented pickup, worked out by hand so far as the report needs it: every method, every level, odd letters in notes."""
+"""An invented pickup, worked out by hand as far as the report needs it: every method, every level, odd letters."""
 
 from __future__ import annotations
 
@@ -28,31 +28,96 @@ from soundmetal.report.job import Job
 from soundmetal.scope.models import Blank, Line, MoneyRange, PanelWork, Scope, Task, Total
 
 FINDINGS: list[dict[str, Any]] = [
-    {"id": "F01", "zone": "rocker.left.outer", "seen": "holed", "size": "420 x 70 mm", "at": "700 x 40 mm", "reaches_edge": True,
-     "probe": "gives", "readings": [{"thickness": "0.52 mm", "method": "caliper", "surface": "cleaned"},
-                                    {"thickness": "0.61 mm", "method": "caliper", "surface": "cleaned"}],
-     "reference": {"thickness": "0.93 mm", "method": "caliper", "surface": "bare"},
-     "photos": [{"file": "rocker left.jpg", "caption": "The lower edge, from behind the front wheel.",
-                 "marks": [{"kind": "box", "points": [[0.2, 0.4], [0.6, 0.7]], "text": "rusted through"},
-                           {"kind": "line", "points": [[0.2, 0.8], [0.7, 0.8]], "length": "420 mm"}]}],
-     "note": 'The <script>alert("x")</script> seam & the "tail" are soft; ¡ojo! Ñandú <img src=file:///etc/passwd>.'},
-    {"id": "F02", "zone": "rocker.left.inner", "seen": "pitted", "area": "300 cm2",
-     "photos": [{"file": "inner.jpg"}, {"file": "tall.jpg", "marks": [{"kind": "point", "points": [[0.5, 0.5]], "text": "pits"}]}]},
-    {"id": "F03", "zone": "frame_rail.left.over_axle", "seen": "holed", "size": "90 x 40 mm", "probe": "gives",
-     "mounting": {"kind": "suspension", "distance": "110 mm"},
-     "photos": [{"file": "rail.jpg", "marks": [{"kind": "circle", "points": [[0.5, 0.5]], "radius": 0.12, "text": "hole"}]}]},
-    {"id": "F04", "zone": "floor.left.front", "seen": "holed", "size": "180 x 140 mm", "at": "420 x 300 mm",
-     "mounting": {"kind": "seat", "distance": "220 mm"}, "photos": [{"file": "floor.jpg"}]},
-    {"id": "F05", "zone": "floor.right.front", "seen": "scale", "area": "500 cm2",
-     "readings": [{"thickness": "0.83 mm", "method": "ultrasonic", "surface": "cleaned"}], "photos": [{"file": "floor 2.jpg"}]},
-    {"id": "F06", "zone": "cab_corner.left.outer", "seen": "gone", "size": "160 x 120 mm", "reaches_edge": True,
-     "repair": {"kind": "lapped patch", "state": "hides rust", "over_hole": True}},
+    {
+        "id": "F01",
+        "zone": "rocker.left.outer",
+        "seen": "holed",
+        "size": "420 x 70 mm",
+        "at": "700 x 40 mm",
+        "reaches_edge": True,
+        "probe": "gives",
+        "readings": [
+            {"thickness": "0.52 mm", "method": "caliper", "surface": "cleaned"},
+            {"thickness": "0.61 mm", "method": "caliper", "surface": "cleaned"},
+        ],
+        "reference": {"thickness": "0.93 mm", "method": "caliper", "surface": "bare"},
+        "photos": [
+            {
+                "file": "rocker left.jpg",
+                "caption": "The lower edge, from behind the front wheel.",
+                "marks": [
+                    {"kind": "box", "points": [[0.2, 0.4], [0.6, 0.7]], "text": "rusted through"},
+                    {"kind": "line", "points": [[0.2, 0.8], [0.7, 0.8]], "length": "420 mm"},
+                ],
+            }
+        ],
+        "note": 'The <script>alert("x")</script> seam & the "tail" are soft; ¡ojo! Ñandú <img src=file:///etc/passwd>.',
+    },
+    {
+        "id": "F02",
+        "zone": "rocker.left.inner",
+        "seen": "pitted",
+        "area": "300 cm2",
+        "photos": [
+            {"file": "inner.jpg"},
+            {"file": "tall.jpg", "marks": [{"kind": "point", "points": [[0.5, 0.5]], "text": "pits"}]},
+        ],
+    },
+    {
+        "id": "F03",
+        "zone": "frame_rail.left.over_axle",
+        "seen": "holed",
+        "size": "90 x 40 mm",
+        "probe": "gives",
+        "mounting": {"kind": "suspension", "distance": "110 mm"},
+        "photos": [
+            {
+                "file": "rail.jpg",
+                "marks": [{"kind": "circle", "points": [[0.5, 0.5]], "radius": 0.12, "text": "hole"}],
+            }
+        ],
+    },
+    {
+        "id": "F04",
+        "zone": "floor.left.front",
+        "seen": "holed",
+        "size": "180 x 140 mm",
+        "at": "420 x 300 mm",
+        "mounting": {"kind": "seat", "distance": "220 mm"},
+        "photos": [{"file": "floor.jpg"}],
+    },
+    {
+        "id": "F05",
+        "zone": "floor.right.front",
+        "seen": "scale",
+        "area": "500 cm2",
+        "readings": [{"thickness": "0.83 mm", "method": "ultrasonic", "surface": "cleaned"}],
+        "photos": [{"file": "floor 2.jpg"}],
+    },
+    {
+        "id": "F06",
+        "zone": "cab_corner.left.outer",
+        "seen": "gone",
+        "size": "160 x 120 mm",
+        "reaches_edge": True,
+        "repair": {"kind": "lapped patch", "state": "hides rust", "over_hole": True},
+    },
     {"id": "F07", "zone": "drip_rail.left", "seen": "surface", "size": "300 x 15 mm"},
-    {"id": "F08", "zone": "firewall", "seen": "sound", "repair": {"kind": "butt weld", "state": "sound"}, "note": "Neat work."},
+    {
+        "id": "F08",
+        "zone": "firewall",
+        "seen": "sound",
+        "repair": {"kind": "butt weld", "state": "sound"},
+        "note": "Neat work.",
+    },
 ]
 CHOSEN = {
-    "F01": (Method.BUTT_WELD, 1850, 14.0), "F02": (Method.TREAT, 240, 2.4), "F03": (Method.REFER, 1300, 9.5),
-    "F04": (Method.PATCH, 690, 5.8), "F05": (Method.TREAT, 210, 2.1), "F06": (Method.FULL_PANEL, 1480, 11.0),
+    "F01": (Method.BUTT_WELD, 1850, 14.0),
+    "F02": (Method.TREAT, 240, 2.4),
+    "F03": (Method.REFER, 1300, 9.5),
+    "F04": (Method.PATCH, 690, 5.8),
+    "F05": (Method.TREAT, 210, 2.1),
+    "F06": (Method.FULL_PANEL, 1480, 11.0),
     "F07": (Method.TREAT, 90, 0.9),
 }
 AIM_FACTOR = {Aim.ARREST: Decimal("0.8"), Aim.SOUND: Decimal(1), Aim.FACTORY: Decimal("1.9")}
@@ -61,8 +126,15 @@ AIM_FACTOR = {Aim.ARREST: Decimal("0.8"), Aim.SOUND: Decimal(1), Aim.FACTORY: De
 def made_inspection(**changes: Any) -> Inspection:
     values: dict[str, Any] = {
         "soundmetal": 1,
-        "vehicle": {"year": 1964, "make": "Larkspur", "model": "Drover", "body": "pickup", "structure": "frame",
-                    "colour": "faded green", "odometer": {"value": 84213, "unit": "mi", "reliable": False}},
+        "vehicle": {
+            "year": 1964,
+            "make": "Larkspur",
+            "model": "Drover",
+            "body": "pickup",
+            "structure": "frame",
+            "colour": "faded green",
+            "odometer": {"value": 84213, "unit": "mi", "reliable": False},
+        },
         "owner": {"name": "Inés Peña"},
         "date": dt.date(2026, 11, 18),
         "inspector": "T. Okafor",
@@ -90,7 +162,9 @@ def _picture(path: Path, size: tuple[int, int], seed: int) -> None:
     pen = ImageDraw.Draw(image)
     for _ in range(400):
         x, y, r = rng.gauss(size[0] / 2, size[0] / 6), rng.gauss(size[1] / 2, size[1] / 8), rng.uniform(4, 40)
-        pen.ellipse((x - r, y - r, x + r, y + r), fill=(rng.randint(80, 150), rng.randint(40, 80), rng.randint(15, 40)))
+        pen.ellipse(
+            (x - r, y - r, x + r, y + r), fill=(rng.randint(80, 150), rng.randint(40, 80), rng.randint(15, 40))
+        )
     exif = Image.Exif()
     exif[0x010F] = "Secretmaker"
     exif.get_ifd(0x8825)[1] = "N"
@@ -131,18 +205,35 @@ def _work(graded: Graded) -> PanelWork:
     method, price, hours = CHOSEN[graded.finding.id]
     ids, panel = (graded.finding.id,), graded.zone_id
     taken = Option(panel, method, ids, _geometry(graded, method), True, None, ("M3",), _spread(hours), Decimal(price))
-    lost = Option(panel, Method.FULL_PANEL, ids, Geometry(), True, None, ("M5",), _spread(2 * hours), Decimal(2 * price))
-    cannot = Option(panel, Method.LEAVE, ids, Geometry(), False, Step("There is rust here; left alone it goes on.", {}, "M1"))
+    lost = Option(
+        panel, Method.FULL_PANEL, ids, Geometry(), True, None, ("M5",), _spread(2 * hours), Decimal(2 * price)
+    )
+    cannot = Option(
+        panel, Method.LEAVE, ids, Geometry(), False, Step("There is rust here; left alone it goes on.", {}, "M1")
+    )
     losers = (
-        Loser(lost, Step("It costs more than the method taken, by {more_money}.", {"more_money": Decimal(price)}, "M7")),
+        Loser(
+            lost, Step("It costs more than the method taken, by {more_money}.", {"more_money": Decimal(price)}, "M7")
+        ),
         Loser(cannot, Step("There is rust here; left alone it goes on.", {}, "M1")),
     )
     reason = Step("Of what is possible here it costs least.", {}, "M7")
-    blanks = () if method is Method.TREAT else (
-        Blank(f"B-{ids[0]}", panel, ids, 470.0, 120.0, 20.0, 0.91, 20, "flat", 1, 0.0, 0.4),
+    blanks = (
+        ()
+        if method is Method.TREAT
+        else (Blank(f"B-{ids[0]}", panel, ids, 470.0, 120.0, 20.0, 0.91, 20, "flat", 1, 0.0, 0.4),)
     )
-    return PanelWork(panel, Choice(panel, taken, reason, losers, (graded,)), (), blanks, (), _spread(hours),
-                     _range(Decimal(price)), Spread(1.1, 1.6, 2.9), 0.3 if method is not Method.TREAT else 0.0)
+    return PanelWork(
+        panel,
+        Choice(panel, taken, reason, losers, (graded,)),
+        (),
+        blanks,
+        (),
+        _spread(hours),
+        _range(Decimal(price)),
+        Spread(1.1, 1.6, 2.9),
+        0.3 if method is not Method.TREAT else 0.0,
+    )
 
 
 def _histogram(likely: float) -> tuple[tuple[float, float], ...]:
@@ -157,16 +248,49 @@ def made_scope(grades: Grades, aim: Aim) -> Scope:
     price = sum((w.price.likely for w in works), Decimal(0)) * factor
     hours = sum(w.hours.likely for w in works) * float(factor)
     lines = (Line("labour", "", (), Step("labour", {}, ""), hours, price),)
-    total = Total(lines, price, Decimal(0), price, _spread(hours), _range(price), _histogram(float(price)), hours, 3.0,
-                  hours, 3.0)
+    total = Total(
+        lines,
+        price,
+        Decimal(0),
+        price,
+        _spread(hours),
+        _range(price),
+        _histogram(float(price)),
+        hours,
+        3.0,
+        hours,
+        3.0,
+    )
     order, start = [], 0.0
     for work in works:
         text = Step("{panel_zone}: cut, weld and dress", {"panel_zone": work.panel}, "order")
-        order.append(Task(work.panel, text, work.panel, work.choice.taken.findings, work.hours.likely, start,
-                          start + work.hours.likely, ()))
+        order.append(
+            Task(
+                work.panel,
+                text,
+                work.panel,
+                work.choice.taken.findings,
+                work.hours.likely,
+                start,
+                start + work.hours.likely,
+                (),
+            )
+        )
         start += work.hours.likely
-    order.append(Task("paint", Step("paint of the repaired panels", {}, "shop book"), "", (), 35.0, start, start + 35.0, (),
-                      away=True, hold="It waits for your answer."))
+    order.append(
+        Task(
+            "paint",
+            Step("paint of the repaired panels", {}, "shop book"),
+            "",
+            (),
+            35.0,
+            start,
+            start + 35.0,
+            (),
+            away=True,
+            hold="It waits for your answer.",
+        )
+    )
     undone = () if aim is Aim.FACTORY else (Step("Seams stay visible on hidden sides.", {}, "aim"),)
     cautions = (Step("Disconnect the battery before anybody welds.", {}, "C1"),)
     holds = (Step("The left frame rail waits for a structural repairer.", {}, "M6"),)

@@ -54,8 +54,8 @@ class AimColumn:
 class Short:
     """Page 1, the short of it; `none_of_them` is what none of the aims does.
 
-    `title` names the car, `facts` what it is known by, `lead` the one sentence, `more` what follows it; `plan` the steel
-    plan with its `legend`; `safety` what touches safety; `hours`, `price`, `strip` of the aim chosen; `aims` side by side.
+    `title` names the car, `facts` what it is known by, `lead` the one sentence, `more` what follows it; `plan` the
+    steel plan with its `legend`; `safety` what touches safety; `aims` side by side.
     """
 
     title: str
@@ -85,8 +85,8 @@ class MarkLine:
 class PhotoView:
     """One photograph as it is set: where the copy lies, its words, its size on paper, its call-outs.
 
-    `place` is "alone" (its words stand beside it, `beside_mm` from its left edge), "wide" (alone, its words under it),
-    "first-in-row", "last-in-row", or "margin".
+    `place` is "alone" (its words stand beside it, `beside_mm` from its left edge), "wide" (alone, its words under
+    it), "first-in-row", "last-in-row", or "margin".
     """
 
     url: str
@@ -122,10 +122,11 @@ class Money:
 class FindingPage:
     """One finding, pages 2 and on.
 
-    `number` counts worst first, `anchor` is where links go, `reference` the id in the record. `plate` with `caption` and
-    `band` tells the metal left; `facts` are the small lines beside it. `seen`, `matters`, `would`, `others`, `change` are
-    told in this order. `money` is None where the work is told with another finding of the same panel: `together` says
-    which. A `compact` finding is a lesser one: its photograph stands in the margin. `answered` is what the owner has already said.
+    `number` counts worst first, `anchor` is where links go, `reference` the id in the record. `plate` with `caption`
+    and `band` tells the metal left; `facts` are the small lines beside it. `seen`, `matters`, `would`, `others`,
+    `change` are told in this order. `money` is None where the work is told with another finding of the same panel:
+    `together` says which. `answered` is what the owner has already said. A `compact` finding is a lesser one: its
+    photograph stands in the margin.
     """
 
     number: int
@@ -165,7 +166,7 @@ class ZoneLine:
 
 @dataclass(frozen=True)
 class Rest:
-    """Page 3: what was looked at and found sound, what earlier work stays, what was not seen; with the findings, every zone."""
+    """Page 3: what was found sound, what earlier work stays, what was not seen; with the findings, every zone."""
 
     looked: Markup
     sound: tuple[ZoneLine, ...]
@@ -196,7 +197,7 @@ class Undone:
 
 @dataclass(frozen=True)
 class Course:
-    """Page 4: how the work goes: the steps in words, the parts on working days, what leaves the shop, what it waits for."""
+    """Page 4: the steps in words, the parts on working days, what leaves the shop, what the work waits for."""
 
     lead: Markup
     steps: tuple[Markup, ...]

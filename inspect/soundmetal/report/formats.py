@@ -1,11 +1,12 @@
 """Numbers as a reader likes them: by language, by units, by currency. The space before a unit never breaks.
 
-Inch fractions go to a sixteenth (common practice, no source); thicknesses are decimals, as gauges and callipers show them.
+Inch fractions go to a sixteenth (common practice, no source); thicknesses are decimals, as callipers show them.
 """
 
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
@@ -20,6 +21,8 @@ from soundmetal.record.terms import Units
 
 #: No-break space: a number and its unit stay on one line.
 NBSP = "\u00a0"
+CENT = Decimal("0.01")
+LETTERS_THEN_FIGURE = re.compile(r"([A-Z]{2,})(\d)")
 #: Exact by definition (international yard and pound agreement, 1959).
 MM_PER_IN = 25.4
 MM_PER_FT = 304.8
@@ -139,27 +142,20 @@ class Look:
 
     def money(self, amount: Decimal | float) -> str:
         """Give money rounded half up to the shop's step; cents only where the step has cents."""
-        step = self.round_to or Decimal("0.01")
-        exact = Decimal(str(amount))
-        rounded = (exact / step).quantize(Decimal(1), ROUND_HALF_UP) * step
-        cents = step != step.to_integral_value()
-        text = format_currency(
-            rounded,
-            self.currency,
-            locale=self.locale,
-            currency_digits=False,
-            decimal_quantization=False,
-            format=self._money_pattern(cents),
-        )
-        return str(text).replace(" ", NBSP)
-
-    def _money_pattern(self, cents: bool) -> str:
+        step = self.round_to or CENT
+        rounded = (Decimal(str(amount)) / step).quantize(Decimal(1), ROUND_HALF_UP) * step
         pattern = self.locale.currency_formats["standard"].pattern
-        return str(pattern if cents else pattern.replace("0.00", "0"))
+        whole = step == step.to_integral_value()
+        return self._money(rounded, pattern.replace("0.00", "0") if whole else pattern)
 
     def exact_money(self, amount: Decimal) -> str:
         """Give money to the cent, as an invoice does."""
-        return str(format_currency(amount, self.currency, locale=self.locale)).replace(" ", NBSP)
+        return self._money(amount.quantize(CENT, ROUND_HALF_UP), None)
+
+    def _money(self, amount: Decimal, pattern: str | None) -> str:
+        """Write an amount; a currency told by letters is set off from its figures, and nothing in it breaks."""
+        text = format_currency(amount, self.currency, pattern, locale=self.locale, currency_digits=False)
+        return LETTERS_THEN_FIGURE.sub(rf"\1{NBSP}\2", str(text)).replace(" ", NBSP)
 
     def date(self, day: dt.date) -> str:
         """Give a date written out."""

@@ -1,4 +1,4 @@
-"""The customer's report as HTML: one document for the PDF writer, and one file with everything in it for mail and phones."""
+"""The customer's report as HTML: one text for the PDF writer, or one file with everything in it for a phone."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def customer_html(job: Job, language: str | None = None) -> str:
         shop_lines=shop_lines(told),
         short=pages.set("customer/short.html", short(told)),
         findings=tuple(pages.set("customer/finding.html", page) for page in finding_pages(told)),
-        findings_intro=_findings_intro(told),
+        findings_intro=told.lang.text(told.words.findings_intro),
         rest=pages.set("customer/rest.html", rest(told)),
         course=pages.set("customer/course.html", course(told)),
         practice=pages.set("customer/practice.html", practice(told)),
@@ -103,7 +103,9 @@ class Pages:
         try:
             return Markup(self.environment.get_template(template).render(values))  # noqa: S704 - autoescaped
         except TemplateError as error:
-            raise RenderError(f"cannot set {template}: {error}", todo="Report this; it is not your mistake.") from error
+            raise RenderError(
+                f"cannot set {template}: {error}", todo="Report this; it is not your mistake."
+            ) from error
 
 
 @cache
@@ -139,10 +141,3 @@ def _title(told: Telling) -> str:
     car = car_name(told.job.inspection.vehicle, told.lang)
     words = told.lang.text("Rust inspection, {car}, {day_date}", car=car, day_date=told.job.inspection.date)
     return words.unescape()
-
-
-def _findings_intro(told: Telling) -> Markup:
-    return told.lang.text(
-        "Worst first. The small drawing beside each place is the steel seen edge-on: the dashed line is the steel as it "
-        "was made, the filled part is what is left, and the pale band above it is how sure we are. The rules that a place was graded by stand at the end."
-    )

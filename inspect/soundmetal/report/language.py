@@ -1,4 +1,4 @@
-"""The reader's language: every sentence, number, date, length and price on a page is put into words here, and only here.
+"""The reader's language: every sentence, number, date, length and price is put into words here, and only here.
 
 A language is one file, `data/translations/<code>.po`, read at run time. English is the language of the sentences
 themselves. A sentence names its fields, and the field's suffix tells how its value is shown:
@@ -71,22 +71,26 @@ def _read(path: Path, code: str) -> Catalog:
 
 @dataclass(frozen=True)
 class Language:
-    """A language with the reader's units and currency. `zones` gives the trade names that `_zone` fields show."""
+    """A language with the reader's units and currency.
+
+    `zones` gives the trade names that `_zone` fields show; `own_words` what the shop itself calls things, by English.
+    """
 
     code: str
     units: Units
     currency: str
     zones: Mapping[str, str] = field(default_factory=dict)
     round_to: Decimal = Decimal(1)
+    own_words: Mapping[str, str] = field(default_factory=dict)
 
     @cached_property
     def look(self) -> formats.Look:
         """How this reader's numbers look."""
         return formats.Look(self.code, self.units, self.currency, self.round_to, self.word)
 
-    def with_zones(self, zones: Mapping[str, str]) -> Language:
-        """Give the same language with the zone names of one body."""
-        return replace(self, zones=zones)
+    def with_zones(self, zones: Mapping[str, str], own_words: Mapping[str, str] | None = None) -> Language:
+        """Give the same language with the zone names of one body, and the words of one shop."""
+        return replace(self, zones=zones, own_words=own_words or {})
 
     def translated(self, message: str, context: str = "") -> str:
         """Give a message in this language, the English where the file has none."""
@@ -102,6 +106,8 @@ class Language:
 
     def word(self, term: str, context: str = "") -> str:
         """Give one of the fixed words, such as a level or a method; the context tells two same words apart."""
+        if term in self.own_words:
+            return self.own_words[term]
         in_context = self._lookup(str(term), context or None) if context else None
         return in_context or self.translated(str(term))
 
@@ -129,7 +135,9 @@ class Language:
         def fill(match: re.Match[str]) -> str:
             name = match[1]
             if name not in values:
-                raise RenderError(f'the sentence "{message}" has no value for {{{name}}}', todo="Report this sentence.")
+                raise RenderError(
+                    f'the sentence "{message}" has no value for {{{name}}}', todo="Report this sentence."
+                )
             shown = self.shown(name, values[name])
             if f"_{name}".endswith("_zone") and not isinstance(shown, Markup) and _inside(match):
                 shown = lower_first(str(shown))
@@ -224,7 +232,7 @@ def lower_first(name: str) -> str:
 def _inside(match: re.Match[str]) -> bool:
     """Say whether a field stands inside its sentence, not at the beginning of one."""
     before = match.string[: match.start()].rstrip()
-    return bool(before) and before[-1] not in ".:!?¡¿"
+    return bool(before) and before[-1] not in ".!?¡¿"
 
 
 def language(code: str, units: Units, currency: str, *, round_to: Decimal = Decimal(1)) -> Language:

@@ -1,7 +1,7 @@
 """The colours and hatches of every page and drawing: one family, pale steel to dark umber, never a traffic light.
 
-The luminance of `LEVEL_FILL` falls at every step of severity, so the order survives a grey printer and colour-blind eyes;
-the hatch gets denser with it, so the order survives a poor copy too.
+The luminance of `LEVEL_FILL` falls at every step of severity, so the order survives a grey printer and colour-blind
+eyes; the hatch gets denser with it, so the order survives a poor copy too.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ LEVEL_FILL = {
 
 @dataclass(frozen=True)
 class Hatch:
-    """Parallel lines over a fill: distance between lines in drawing mm (0: none), crossed or not, the line's colour."""
+    """Parallel lines over a fill: distance between lines in mm of the drawing (0: none), crossed or not, colour."""
 
     step_mm: float
     crossed: bool

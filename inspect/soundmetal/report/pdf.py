@@ -1,19 +1,24 @@
-"""HTML to PDF: tagged (PDF/UA-1), bookmarked, the same bytes for the same page, and nothing fetched but what is allowed."""
+"""HTML to PDF: tagged (PDF/UA-1), bookmarked, the same bytes for the same page, nothing fetched but the allowed."""
 
 from __future__ import annotations
 
 import gc
 import logging
+import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from html import unescape
 from pathlib import Path
 from typing import Any
-from urllib.parse import unquote, urlsplit
+from urllib.parse import quote, unquote, urlsplit
 from urllib.request import url2pathname
 
-from soundmetal.errors import RenderError
+from soundmetal.errors import RenderError, WriteError
 from soundmetal.folder.atomic import write_bytes
 
+#: The scheme of addresses that name one of the allowed files by its name alone.
+_PICTURE = "picture"
+_SOURCE = re.compile(r'(?<=src=")file:[^"]+(?=")')
 _KINDS = {".jpg": "image/jpeg", ".png": "image/png", ".woff2": "font/woff2", ".css": "text/css"}
 
 
@@ -22,23 +27,31 @@ def write_pdf(html: str, target: Path, *, allowed: Sequence[Path], base: Path) -
 
     `allowed` are the folders and files that the document may read, `base` what its relative addresses start from; any
     other address is refused. Language, title, author, subject and date stand in the document's head. RenderError
-    where anything at all went wrong on the way, WriteError where the file cannot be written.
+    where anything at all went wrong on the way, WriteError where the file, or one on the way, cannot be written.
     """
     write_bytes(target, pdf_bytes(html, allowed=allowed, base=base))
 
 
 def pdf_bytes(html: str, *, allowed: Sequence[Path], base: Path) -> bytes:
     """Render a document to the bytes of a PDF. See `write_pdf`."""
-    import weasyprint  # noqa: PLC0415 - costs a third of a second, so only who renders pays
+    import weasyprint
 
     with _collector_resting(), _every_warning_counts():
         try:
-            document = weasyprint.HTML(string=html, base_url=base.resolve().as_uri() + "/", url_fetcher=Fetcher(allowed))
+            fetcher = Fetcher(allowed)
+            document = weasyprint.HTML(
+                string=fetcher.placeless(html), base_url=base.resolve().as_uri() + "/", url_fetcher=fetcher
+            )
             data: bytes = document.write_pdf(pdf_variant="pdf/ua-1", pdf_identifier=b"soundmetal")
         except RenderError:
             raise
+        except OSError as error:
+            why = error.strerror or str(error)
+            raise WriteError(f"no PDF: {why}", todo="Make room for temporary files, and do it again.") from error
         except Exception as error:
-            raise RenderError(f"the PDF could not be made: {error}", todo="Report this; it is not your mistake.") from error
+            raise RenderError(
+                f"the PDF could not be made: {error}", todo="Report this; it is not your mistake."
+            ) from error
     return data
 
 
@@ -48,22 +61,38 @@ class Fetcher:
     def __init__(self, allowed: Sequence[Path]) -> None:
         """Allow these files, and what lies under these folders."""
         self.allowed = tuple(path.resolve() for path in allowed)
+        self._pictures = {path.name: path for path in self.allowed if path.is_file()}
+
+    def placeless(self, html: str) -> str:
+        """Name the pictures of a document by their own name, not by where they lie.
+
+        A PDF keeps a trace of every picture's address, and the same folder gives the same bytes wherever it lies.
+        """
+        return _SOURCE.sub(self._named, html)
+
+    def _named(self, match: re.Match[str]) -> str:
+        path = self.path_of(unescape(match[0]))
+        return f"{_PICTURE}:{quote(path.name)}" if self._pictures.get(path.name) == path else match[0]
 
     def __call__(self, url: str, *_: Any, **__: Any) -> Any:
         """Give one file. RenderError for any other address."""
-        from weasyprint.urls import URLFetcherResponse  # noqa: PLC0415 - see pdf_bytes
+        from weasyprint.urls import URLFetcherResponse
 
         path = self.path_of(url)
         try:
             data = path.read_bytes()
         except OSError as error:
-            raise RenderError(f'cannot read "{path.name}": {error.strerror}', todo="Make the report again.") from error
+            raise RenderError(
+                f'cannot read "{path.name}": {error.strerror}', todo="Make the report again."
+            ) from error
         kind = _KINDS.get(path.suffix.lower(), "application/octet-stream")
         return URLFetcherResponse(url, data, {"Content-Type": kind})
 
     def path_of(self, url: str) -> Path:
         """Give the path that an address names. RenderError where it is not allowed."""
         parts = urlsplit(url)
+        if parts.scheme == _PICTURE and (picture := self._pictures.get(unquote(parts.path))):
+            return picture
         if parts.scheme == "file" and parts.netloc in ("", "localhost"):
             path = Path(url2pathname(unquote(parts.path))).resolve()
             if any(path == place or path.is_relative_to(place) for place in self.allowed):
@@ -105,4 +134,6 @@ def _every_warning_counts() -> Iterator[None]:
     finally:
         logger.handlers, logger.propagate = handlers, propagate
     if complaints.heard:
-        raise RenderError(f"the PDF is not complete: {complaints.heard[0]}", todo="Report this; it is not your mistake.")
+        raise RenderError(
+            f"the PDF is not complete: {complaints.heard[0]}", todo="Report this; it is not your mistake."
+        )

@@ -91,6 +91,9 @@ class Sentences(Section):
     waiting: str
     waiting_caution: str
     ranges: str
+    findings_intro: str
+    days: str
+    work: str
     certify: str
     unseen_not_sound: str
     words: dict[str, str]
@@ -104,4 +107,6 @@ def sentences() -> Sentences:
     except ValidationError as error:
         first = error.errors()[0]
         key = ".".join(str(part) for part in first["loc"])
-        raise SettingsError(f"{key}: {first['msg']}", place=Place(DATA / "report.yaml"), todo="Install again.") from error
+        raise SettingsError(
+            f"{key}: {first['msg']}", place=Place(DATA / "report.yaml"), todo="Install again."
+        ) from error

@@ -57,7 +57,16 @@ def telling(job: Job, code: str | None = None) -> Telling:
     step = job.shop.policies.round_to
     spoken = language(code or inspection.language, inspection.units, inspection.currency, round_to=step)
     names = {zone.id: zone.name(spoken.code) for zone in job.body.zones}
-    return Telling(job, spoken.with_zones(names), sentences())
+    return Telling(job, spoken.with_zones(names, _own_words(job, spoken.code)), sentences())
+
+
+def _own_words(job: Job, code: str) -> dict[str, str]:
+    """What the shop calls its operations, its outside work and what it uses up, by their English names."""
+    shop = job.shop
+    named = [one.name for one in shop.operations.values()]
+    named += [one.name for one in shop.outside.values()]
+    named += [one.name for one in shop.consumables.values()]
+    return {name["en"]: name[code] for name in named if "en" in name and code in name}
 
 
 def car_name(vehicle: Vehicle, lang: Language) -> str:

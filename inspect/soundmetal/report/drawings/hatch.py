@@ -21,7 +21,7 @@ def strokes(shape: Polygon, step_mm: float, angle_deg: float) -> list[Stroke]:
 
     >>> square = Polygon([(0, 0), (10, 0), (10, 10), (0, 10)])
     >>> len(strokes(square, 5.0, 45.0))
-    3
+    2
     """
     lines = MultiLineString(list(_sweep(shape, step_mm, angle_deg)))
     inside = shape.intersection(lines)

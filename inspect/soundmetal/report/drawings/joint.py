@@ -1,4 +1,4 @@
-"""How two pieces of steel are joined, in section: edge to edge beside overlap, so that the owner sees why it matters."""
+"""How two pieces of steel are joined, in section: edge to edge beside overlap, to show the owner why it matters."""
 
 from __future__ import annotations
 

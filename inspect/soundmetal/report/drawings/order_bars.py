@@ -1,4 +1,4 @@
-"""The order of work as bars over working days: one bar a row, all rows on one scale, a pale bar while the car is away."""
+"""The order of work as bars over working days: all rows on one scale, a dashed bar while the car is away."""
 
 from __future__ import annotations
 

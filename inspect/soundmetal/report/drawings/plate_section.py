@@ -1,5 +1,6 @@
-"""The plate section: the steel seen edge-on. Dashed: the original thickness. Filled: what is certainly left. The lighter
-band above: it may be this much. A gap: a hole. It stands wherever severity is told.
+"""The plate section: the steel seen edge-on. Dashed: the original thickness. Filled: what is certainly left.
+
+The lighter band above: it may be this much. A gap: a hole. It stands wherever severity is told.
 """
 
 from __future__ import annotations

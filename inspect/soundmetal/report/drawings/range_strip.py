@@ -1,4 +1,4 @@
-"""The range of a price as a small strip: darker where the price is likelier, with marks at the low, likely and high end."""
+"""The range of a price as a small strip: higher where the price is likelier, with marks at P10, likely and P90."""
 
 from __future__ import annotations
 

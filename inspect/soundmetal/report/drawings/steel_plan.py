@@ -5,6 +5,7 @@ Shapes and lines come from the catalogue, in mm of the car; nothing here knows w
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -12,7 +13,7 @@ from markupsafe import Markup
 from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry import Polygon, box
 
-from soundmetal.car.models import Body, Outline, Zone
+from soundmetal.car.models import Body, Outline
 from soundmetal.grade.models import SEVERITY, Level
 from soundmetal.report.drawings.hatch import fill_level
 from soundmetal.report.drawings.svg import Drawing, Point, num
@@ -78,7 +79,7 @@ def alternative(body: Body, places: Places, lang: Language) -> str:
     bad = [zone for zone in told if SEVERITY[places.levels[zone.id]] >= SEVERITY[Level.SURFACE]]
     words = "; ".join(f"{lang.zone(zone.id)}: {lang.word(places.levels[zone.id].value, 'level')}" for zone in bad)
     head = lang.text("Plan of the car's steel seen from above, its sides folded outward.").unescape()
-    return f"{head} {words}.".replace(" .", "")
+    return f"{head} {words}." if words else head
 
 
 def _bounds(body: Body, strip: str) -> tuple[float, float, float, float] | None:
@@ -126,15 +127,31 @@ def _numbers(drawing: Drawing, body: Body, places: Places, frames: Mapping[str, 
         numbers = places.numbers.get(zone.id, ())
         if not numbers:
             continue
-        half, own = _half_width(numbers), shapes[zone.id]
+        half = _half_width(numbers)
         label = frames[zone.plan.strip].point(zone.plan.label) if zone.plan.label else None
-        others = [shape for zone_id, shape in shapes.items() if zone_id != zone.id]
-        beside = [at for at in _beside(own, half) if not any(_pill(at, half).intersects(o) for o in others)]
-        inside = _along(own, label)
-        first = beside + inside if own.area < COVERED_BY * _pill((0, 0), half).area else inside + beside
-        at = next((at for at in first if not any(_pill(at, half).intersects(t) for t in taken)), first[0])
+        choices = _choices(zone.id, shapes, label, half)
+        at = next((at for at in choices if not any(_pill(at, half).intersects(pill) for pill in taken)), choices[0])
         taken.append(_pill(at, half + 0.15))
+        if not _pill(at, half + 0.8).intersects(shapes[zone.id]):
+            foot = _along(shapes[zone.id], label)[0]
+            drawing.polyline([foot, at], stroke=INK, stroke_width=0.18)
         _number(drawing, *at, numbers)
+
+
+def _choices(zone_id: str, shapes: Mapping[str, Polygon], label: Point | None, half: float) -> list[Point]:
+    """Where a zone's number may stand, the best first: in it, beside it where it would cover it, or further off."""
+    own = shapes[zone_id]
+    others = [shape for other, shape in shapes.items() if other != zone_id]
+    beside = [at for at in _beside(own, half) if not any(_pill(at, half).intersects(shape) for shape in others)]
+    inside = _along(own, label)
+    near = beside + inside if own.area < COVERED_BY * _pill((0, 0), half).area else inside + beside
+    return near + _around(near[0])
+
+
+def _around(middle: Point) -> list[Point]:
+    """Places in widening rings round a place."""
+    turns = [math.tau * k / 12 for k in range(12)]
+    return [(middle[0] + r * math.cos(t), middle[1] + r * math.sin(t)) for r in (4.5, 7.0, 10.0, 14.0) for t in turns]
 
 
 def _pill(at: Point, half: float) -> Polygon:
@@ -174,6 +191,9 @@ def _number(drawing: Drawing, x: float, y: float, numbers: tuple[int, ...]) -> N
     top, low = num(y - tall), num(y + tall)
     arc = f"A{num(tall)} {num(tall)} 0 0 1"
     drawing.path(
-        f"M{left} {top}H{right}{arc} {right} {low}H{left}{arc} {left} {top}Z", fill=PAPER, stroke=INK, stroke_width=0.22
+        f"M{left} {top}H{right}{arc} {right} {low}H{left}{arc} {left} {top}Z",
+        fill=PAPER,
+        stroke=INK,
+        stroke_width=0.22,
     )
     drawing.text(x, y + LABEL_MM * 0.34, _words(numbers), LABEL_MM, font_weight="700", text_anchor="middle")

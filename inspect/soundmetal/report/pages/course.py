@@ -1,4 +1,4 @@
-"""Page 4: how the work goes: each part of the car on the calendar of working days, what leaves the shop, what it waits for."""
+"""Page 4: how the work goes: each part of the car on the calendar, what leaves the shop, what the work waits for."""
 
 from __future__ import annotations
 
@@ -41,11 +41,8 @@ def _days(telling: Telling, task: Task) -> Days:
 def _lead(telling: Telling, scope: Scope) -> Markup:
     lang = telling.lang
     low, high = math.floor(scope.days.low), math.ceil(scope.days.high)
-    return lang.text(
-        "We reckon with {low_count} to {high_count} working days, most likely about {likely_count}. The days below are "
-        "the likely ones, counted from the day we begin.",
-        low_count=low, high_count=high, likely_count=math.ceil(scope.days.likely),
-    )  # fmt: skip
+    likely = math.ceil(scope.days.likely)
+    return lang.text(telling.words.days, low_count=low, high_count=high, likely_count=likely)
 
 
 def _rows(order: Sequence[Task]) -> list[list[Task]]:

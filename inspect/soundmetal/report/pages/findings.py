@@ -19,7 +19,7 @@ from soundmetal.scope.models import PanelWork
 
 MONEY_STRIP_MM = 62.0
 PLATE_MM, COMPACT_PLATE_MM = 11.0, 8.5
-#: Methods that need no word where they are not possible: rust is not left, and sheet metal needs no structural repairer.
+#: Methods that need no word where they are not possible: rust is not left, and sheet metal needs no referral.
 PLAIN = (Method.LEAVE, Method.REFER)
 
 
@@ -137,7 +137,9 @@ def _change(telling: Telling, work: PanelWork) -> tuple[Markup, ...]:
 def _money(telling: Telling, work: PanelWork) -> Money:
     lang = telling.lang
     return Money(
-        lang.hours_range(work.hours), lang.money_range(work.price), range_strip(work.price, lang, width_mm=MONEY_STRIP_MM)
+        lang.hours_range(work.hours),
+        lang.money_range(work.price),
+        range_strip(work.price, lang, width_mm=MONEY_STRIP_MM),
     )
 
 

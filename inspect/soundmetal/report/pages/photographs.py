@@ -12,6 +12,7 @@ from soundmetal.photos.callouts import overlay_svg
 from soundmetal.photos.scan import key
 from soundmetal.record.models import CallOut, Finding, PhotoUse
 from soundmetal.report.contexts import MarkLine, PhotoView
+from soundmetal.report.drawings.svg import FONT
 from soundmetal.report.language import Language
 from soundmetal.report.telling import Telling
 
@@ -70,9 +71,7 @@ def _view(lang: Language, slot: _Slot, zone: Zone, number: int) -> PhotoView:
     scale = min(slot.room_mm[0] / copy.width, slot.room_mm[1] / copy.height)
     wide, tall = copy.width * scale, copy.height * scale
     beside = COLUMN_MM - wide - BESIDE_GAP_MM
-    lines = tuple(
-        MarkLine(str(label), _words(lang, mark)) for label, mark in enumerate(marks, start=slot.first_mark)
-    )
+    lines = tuple(MarkLine(str(label), _words(lang, mark)) for label, mark in enumerate(marks, start=slot.first_mark))
     alternative = lang.text("Photograph {number} of this place: {zone}.", number=number, zone=lang.zone(zone.id))
     if slot.use.caption:
         alternative += " " + slot.use.caption
@@ -109,4 +108,5 @@ def _overlay(lang: Language, slot: _Slot, lines: tuple[MarkLine, ...]) -> Markup
         return Markup()
     words = "; ".join(f"{line.label} {line.words}".strip() for line in lines)
     title = f"<title>{escape(lang.text('Call-outs on the photograph: {words}', words=words))}</title>"
-    return Markup(svg.replace(' aria-hidden="true"', "", 1).replace(">", f">{title}", 1))  # noqa: S704 - escaped there
+    named = svg.replace(' aria-hidden="true"', f' font-family="{FONT}"', 1)
+    return Markup(named.replace(">", f">{title}", 1))  # noqa: S704 - escaped there

@@ -28,9 +28,7 @@ def practice(telling: Telling) -> Practice:
             lang.text(words.waiting_caution),
         ),
         cautions=_cautions(telling),
-        glossary=tuple(
-            ZoneLine(lang.word(term), lang.text(meaning)) for term, meaning in words.words.items()
-        ),
+        glossary=tuple(ZoneLine(lang.word(term), lang.text(meaning)) for term, meaning in words.words.items()),
         terms=tuple(line for line in _terms(telling).splitlines() if line.strip()),
         book=lang.text("Rule book: {name}.", name=job.book.name(lang.code)),
         rules=rules_used(telling),

@@ -1,4 +1,4 @@
-"""Page 3: what was found sound, what earlier work stays, what nobody saw. With the findings, every zone of the car."""
+"""Page 3: what was found sound, what earlier work stays, what nobody saw. With the findings, every zone."""
 
 from __future__ import annotations
 

@@ -17,7 +17,7 @@ TABLES = ("iso-4628-3", "astm-d610", "iso-9223", "iso-9224")
 
 
 def rules_used(telling: Telling) -> tuple[RuleLine, ...]:
-    """Give the grading rules, the rules for methods, the rule book's notes and the published tables that were used."""
+    """Give the grading rules, the rules for methods, the rule book's notes and the published tables used."""
     lines = (*_grading(telling), *_methods(telling), *_book(telling), *_tables(telling))
     return tuple(dict.fromkeys(lines))
 

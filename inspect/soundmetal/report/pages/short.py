@@ -48,7 +48,9 @@ def car_facts(telling: Telling) -> tuple[Markup, ...]:
         facts.append(lang.text("{colour}", colour=vehicle.colour))
     if vehicle.odometer:
         shown = lang.look.with_unit(lang.look.whole(vehicle.odometer.value), vehicle.odometer.unit)
-        text = "{distance} on the odometer" if vehicle.odometer.reliable else "{distance} on the odometer, not reliable"
+        text = (
+            "{distance} on the odometer" if vehicle.odometer.reliable else "{distance} on the odometer, not reliable"
+        )
         facts.append(lang.text(text, distance=shown))
     if vehicle.identification:
         facts.append(lang.text("identification {number}", number=vehicle.identification))
@@ -72,8 +74,14 @@ def _lead(telling: Telling) -> Markup:
         return found + " " + lang.text("None of them touches safety.")
     if grave == len(told):
         return found + " " + lang.plural("It touches safety.", "All of them touch safety.", grave)
-    return found + " " + lang.plural(
-        "The worst of them touches safety and comes first.", "The {count} worst touch safety and come first.", grave
+    return (
+        found
+        + " "
+        + lang.plural(
+            "The worst of them touches safety and comes first.",
+            "The {count} worst touch safety and come first.",
+            grave,
+        )
     )
 
 
@@ -87,10 +95,11 @@ def _more(telling: Telling) -> tuple[Markup, ...]:
         many = "{count} of the {of} parts on our list could not be seen or judged, and we do not call them sound."
         one = "{count} of the {of} parts on our list could not be seen or judged, and we do not call it sound."
         sentences.append(lang.plural(one, many, unseen, of=of))
-    work = "The work you have in mind ({aim}) is {hours}, between {low_money} and {high_money}, most likely about {likely_money}."
     aim = lang.translated(telling.words.aims[job.inspection.aim].name)
     price = {"low_money": total.price.low, "high_money": total.price.high, "likely_money": total.price.likely}
-    sentences.append(lang.text(work, aim=aim[:1].lower() + aim[1:], hours=lang.hours_range(total.hours), **price))
+    sentences.append(
+        lang.text(telling.words.work, aim=aim[:1].lower() + aim[1:], hours=lang.hours_range(total.hours), **price)
+    )
     return tuple(sentences)
 
 
@@ -107,7 +116,11 @@ def _legend(telling: Telling) -> tuple[LegendRow, ...]:
     counts = Counter(zone.level for zone in telling.job.grades.zones)
     order = (*reversed(RAMP), Level.NOT_SEEN)
     return tuple(
-        LegendRow(swatch(level, lang), lang.word(level.value, "level"), lang.text("{zones_count}", zones_count=counts[level]))
+        LegendRow(
+            swatch(level, lang),
+            lang.word(level.value, "level"),
+            lang.text("{zones_count}", zones_count=counts[level]),
+        )
         for level in order
     )
 

@@ -1,0 +1,131 @@
+"""A template is told exactly what its documented context holds: no name more, no name less."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from typing import Any, get_args, get_type_hints
+
+import pytest
+from jinja2 import Environment, FileSystemLoader, meta, nodes
+from markupsafe import Markup
+
+from soundmetal.paths import template_dir
+from soundmetal.report import contexts
+from soundmetal.report.pages.course import course
+from soundmetal.report.pages.findings import finding_pages
+from soundmetal.report.pages.practice import practice
+from soundmetal.report.pages.rest import rest
+from soundmetal.report.pages.short import short
+from soundmetal.report.telling import telling
+
+PAGES: dict[str, type] = {
+    "customer/report.html": contexts.Whole,
+    "customer/short.html": contexts.Short,
+    "customer/finding.html": contexts.FindingPage,
+    "customer/rest.html": contexts.Rest,
+    "customer/course.html": contexts.Course,
+    "customer/practice.html": contexts.Practice,
+}
+JINJA_OWN = {"first", "last", "length", "index"}
+
+
+def parsed(name: str) -> nodes.Template:
+    environment = Environment(loader=FileSystemLoader(template_dir()), autoescape=True)
+    return environment.parse((template_dir() / name).read_text(encoding="utf-8"))
+
+
+def rows_of(context: type) -> set[str]:
+    """The names of the rows that a context holds, and of theirs."""
+    found: set[str] = set()
+    for hint in get_type_hints(context).values():
+        for part in (hint, *get_args(hint)):
+            if dataclasses.is_dataclass(part):
+                found |= {field.name for field in dataclasses.fields(part)} | rows_of(part)
+    return found
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_names_used_equal_names_documented(name: str) -> None:
+    fields = {field.name for field in dataclasses.fields(PAGES[name])}
+    assert meta.find_undeclared_variables(parsed(name)) - {"_"} == fields
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_names_of_rows_equal_names_documented(name: str) -> None:
+    used = {node.attr for node in parsed(name).find_all(nodes.Getattr)}
+    assert used - JINJA_OWN == rows_of(PAGES[name])
+
+
+@pytest.mark.parametrize("context", PAGES.values())
+def test_contexts_are_documented_and_frozen(context: type) -> None:
+    assert context.__doc__
+    assert dataclasses.is_dataclass(context)
+    assert context.__dataclass_params__.frozen  # type: ignore[attr-defined]
+
+
+def texts(value: Any) -> list[str]:
+    if isinstance(value, str):
+        return [value]
+    if isinstance(value, tuple):
+        return [text for one in value for text in texts(one)]
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return [text for field in dataclasses.fields(value) for text in texts(getattr(value, field.name))]
+    return []
+
+
+@pytest.mark.parametrize("code", ["en", "es"])
+def test_nothing_unfilled_reaches_a_page(job, code: str) -> None:
+    told = telling(job, code)
+    pages = (short(told), *finding_pages(told), rest(told), course(told), practice(told))
+    words = [re.sub(r"<[^>]+>", "", text) for page in pages for text in texts(page)]
+    assert len(words) > 300
+    assert [text for text in words if re.search(r"\{\w+\}|\bNone\b|<built|dataclass|Decimal\(", text)] == []
+
+
+def test_every_zone_of_the_car_is_listed(job) -> None:
+    told = telling(job)
+    page = rest(told)
+    listed = {line.name for group in (page.sound, page.stays, page.noted, page.unseen) for line in group}
+    listed |= {told.zone_name(graded.zone_id) for graded in told.told}
+    assert listed == {told.zone_name(zone.id) for zone in job.body.zones}
+
+
+def test_worst_comes_first_and_sound_work_is_no_finding(job) -> None:
+    told = telling(job)
+    pages = finding_pages(told)
+    assert [page.number for page in pages] == [1, 2, 3, 4, 5, 6, 7]
+    assert {page.reference for page in pages} == {"F01", "F02", "F03", "F04", "F05", "F06", "F07"}
+    assert [line.name for line in rest(told).stays] == ["Firewall"]
+
+
+def test_safety_is_told_on_page_one(job) -> None:
+    told = telling(job)
+    rows = [row for group in short(told).safety for row in group.places]
+    assert {row.name for row in rows} >= {"Left frame rail, over the axle", "Left front floor pan"}
+    assert all(row.anchor in {page.anchor for page in finding_pages(told)} for row in rows)
+
+
+def test_several_findings_on_one_panel_are_priced_once(job_with) -> None:
+    from soundmetal.repair.models import Choice
+
+    job = job_with()
+    scope = job.scope
+    first, second = scope.panels[0], scope.panels[1]
+    both = (*first.choice.taken.findings, *second.choice.taken.findings)
+    taken = dataclasses.replace(first.choice.taken, findings=both)
+    choice = Choice(first.panel, taken, first.choice.reason, first.choice.losers, first.choice.graded)
+    joined = dataclasses.replace(first, choice=choice)
+    scopes = {aim: dataclasses.replace(s, panels=(joined, *s.panels[2:])) for aim, s in job.scopes.items()}
+    pages = {page.reference: page for page in finding_pages(telling(dataclasses.replace(job, scopes=scopes)))}
+    assert pages[both[0]].money is not None
+    assert pages[both[1]].money is None
+    assert "one job with number 1" in pages[both[1]].together
+
+
+def test_answers_already_given_are_told(job_with) -> None:
+    job = job_with(answers={"F01": {"reply": "no"}, "F02": {"reply": "talk to me"}})
+    pages = {page.reference: page for page in finding_pages(telling(job))}
+    assert pages["F01"].answered == "You have said no."
+    assert pages["F02"].answered == "You asked to talk about this one."
+    assert pages["F03"].answered == Markup()
