@@ -19,6 +19,7 @@ def test_a_patch_is_cut_as_its_opening(bench: Any, car_of: Any) -> None:
     blank = only_blank(car_of(bench.zone(), bench.finding()).scope())
     assert (blank.width_mm, blank.height_mm) == pytest.approx((170, 130))
     assert (blank.gauge, blank.thickness_mm, blank.bends) == (20, 0.912, 0)
+    assert blank.sheet == "20 ga"
     assert blank.grain_note == TEMPLATE
     assert blank.mass_kg == pytest.approx((170 * 130 - (4 - 3.14159265) * 400) * 0.912 * 7.85e-6, rel=1e-4)
 

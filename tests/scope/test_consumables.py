@@ -67,16 +67,22 @@ def test_a_consumable_without_a_price_is_named(bench: Any) -> None:
 
 
 def test_sheets_are_counted_by_area_and_waste(bench: Any) -> None:
-    def blank(n: int, side: float, thickness: float) -> Blank:
-        return Blank(f"p/{n}", "p", (), side, side, 20, thickness, None, "flat", 0, 0, 1)
+    def blank(n: int, side: float, thickness: float, sheet: str) -> Blank:
+        return Blank(f"p/{n}", "p", (), side, side, 20, thickness, None, "flat", 0, 0, 1, sheet=sheet)
 
     whole = 48 * 25.4 * 96 * 25.4
     side = (whole / 1.25) ** 0.5
-    found = sheets_needed([blank(1, side - 1, 0.912), blank(2, 100, 1.214), blank(3, 100, 2.657)], bench.shop())
-    assert [(c.id, c.amount, c.price) for c in found] == [
+    wanted = [
+        blank(1, side - 1, 0.912, "20 ga"),
+        blank(2, 100, 0.912, "20 ga zinc"),
+        blank(3, 100, 1.214, "18 ga"),
+        blank(4, 100, 2.657, ""),
+    ]
+    assert [(c.id, c.amount, c.price) for c in sheets_needed(wanted, bench.shop())] == [
         ("sheet 20 ga", 1, Decimal("72.00")),
+        ("sheet 20 ga zinc", 1, Decimal("80.00")),
         ("sheet 18 ga", 1, Decimal("92.00")),
         ("sheet 2.66 mm", 1, Decimal("0.00")),
     ]
-    more = sheets_needed([blank(1, side + 1, 0.912)], bench.shop())
+    more = sheets_needed([blank(1, side + 1, 0.912, "20 ga")], bench.shop())
     assert more[0].amount == 2

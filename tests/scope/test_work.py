@@ -174,26 +174,31 @@ def test_money_and_ranges_hold_for_any_car(
     assert total.mean_hours == pytest.approx(total.analytic_mean_hours, rel=0.03)
 
 
-@settings(max_examples=40)
+spots = st.one_of(st.none(), st.tuples(st.integers(1, 1000), st.integers(1, 500)))
+
+
+@settings(max_examples=60)
 @given(
-    words,
-    st.integers(10, 700),
-    st.integers(10, 350),
-    st.integers(0, 200),
-    st.integers(0, 60),
+    st.tuples(words, st.integers(10, 700), st.integers(10, 350), spots),
+    st.tuples(st.integers(0, 200), st.integers(0, 60)),
+    st.integers(0, 4),
+    st.booleans(),
     st.sampled_from(list(Aim)),
 )
 def test_more_rust_is_never_cheaper(
-    bench: Any, car_of: Any, seen: str, width: int, height: int, more: int, higher: int, aim: Aim
+    bench: Any, car_of: Any, rust: Any, more: tuple[int, int], edges: int, separable: bool, aim: Aim
 ) -> None:
     # The chosen price may be up to `near_price` above the least, so the least of the possible ones is compared.
-    zone = bench.zone(edges=2, separable=True)
+    seen, width, height, at = rust
+    zone = bench.zone(edges=edges, separable=separable)
     shop = {"policies": {"draws": 100, "near_price": 0.0}}
-    small = car_of(zone, bench.finding(seen=seen, size=f"{width} x {height} mm"), shop=shop, basis="blasted")
-    large = car_of(
-        zone, bench.finding(seen=seen, size=f"{width + more} x {height + higher} mm"), shop=shop, basis="blasted"
-    )
-    assert large.scope(aim).total.likely >= small.scope(aim).total.likely - Decimal("0.05")
+    place = {"at": f"{at[0]} x {at[1]} mm"} if at else {}
+
+    def price(w: int, h: int) -> Decimal:
+        found = bench.finding(seen=seen, size=f"{w} x {h} mm", **place)
+        return Decimal(car_of(zone, found, shop=shop).scope(aim).total.likely)
+
+    assert price(width + more[0], height + more[1]) >= price(width, height) - Decimal("0.02")
 
 
 @pytest.mark.parametrize("aim", list(Aim))

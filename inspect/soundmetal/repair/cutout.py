@@ -97,7 +97,7 @@ def outline(area: Box, zone: Zone, radius_mm: float) -> Cutout:
     radius = min(radius_mm, (x1 - x0) / 2 - _NEAR, (y1 - y0) / 2 - _NEAR)
     rounded = stretched.buffer(-radius).buffer(radius, quad_segs=ARC_SEGMENTS) if radius > _NEAR else stretched
     shape = rounded.intersection(box(area.x0, area.y0, area.x1, area.y1))
-    edge = sum(_along(shape, side, flat) for side in area.ends)
+    edge = sum(_along(shape, side, flat) for side in _sides(area.ends))
     return Cutout(shape, area.findings, edge, max(float(shape.length) - edge, 0.0), area.placed, _sides(area.ends))
 
 

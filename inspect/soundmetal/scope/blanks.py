@@ -127,6 +127,7 @@ def _blank(number: int, cut: Cutout, cutting: _Cutting) -> Blank:
         mass_kg=mass_kg(area, stock.thickness_mm),
         grain_note=" ".join(_notes(cut, cutting)),
         outline_mm=tuple((float(x), float(y)) for x, y in cut.outline.exterior.coords),
+        sheet=stock.sheet.id if stock.sheet else "",
     )
 
 

@@ -66,19 +66,20 @@ def together(parts: Iterable[Sequence[Consumable]], shop: ShopBook) -> tuple[Con
 
 
 def sheets_needed(blanks: Sequence[Blank], shop: ShopBook) -> tuple[Consumable, ...]:
-    """Count whole sheets to lay out by area and waste, for each thickness; a thickness not in stock has price 0."""
-    areas: dict[float, float] = {}
+    """Count whole sheets to lay out by area and waste, thinnest first; one that is not in stock has price 0."""
+    areas: dict[tuple[float, str], float] = {}
     for blank in blanks:
-        areas[blank.thickness_mm] = areas.get(blank.thickness_mm, 0.0) + blank.width_mm * blank.height_mm
-    return tuple(_sheets(thickness, area, shop) for thickness, area in sorted(areas.items()))
+        key = (blank.thickness_mm, blank.sheet)
+        areas[key] = areas.get(key, 0.0) + blank.width_mm * blank.height_mm
+    return tuple(_sheets(thickness, name, areas[thickness, name], shop) for thickness, name in sorted(areas))
 
 
-def _sheets(thickness_mm: float, area_mm2: float, shop: ShopBook) -> Consumable:
-    stocked = [s for s in shop.sheets if s.thickness == thickness_mm]
-    sheet = stocked[0] if stocked else shop.sheets[0]
-    needed = math.ceil(area_mm2 * (1 + shop.policies.sheet_waste) / (sheet.size[0] * sheet.size[1]))
-    name = stocked[0].id if stocked else f"{thickness_mm:.2f} mm"
-    return Consumable(f"sheet {name}", needed, "sheet", cents(needed * sheet.price if stocked else 0), "shop book")
+def _sheets(thickness_mm: float, name: str, area_mm2: float, shop: ShopBook) -> Consumable:
+    stocked = next((sheet for sheet in shop.sheets if sheet.id == name), None)
+    length, width = stocked.size if stocked else shop.sheets[0].size
+    needed = math.ceil(area_mm2 * (1 + shop.policies.sheet_waste) / (length * width))
+    price = cents(needed * stocked.price) if stocked else cents(0)
+    return Consumable(f"sheet {name or f'{thickness_mm:.2f} mm'}", needed, "sheet", price, "shop book")
 
 
 def _by_use(plan: Geometry, shop: ShopBook) -> dict[str, float]:

@@ -26,7 +26,10 @@ class Operation:
 
 @dataclass(frozen=True)
 class Blank:
-    """A piece to cut, before forming: its box, the gauge to take, how it is formed."""
+    """A piece to cut, before forming: its box, the gauge to take, how it is formed.
+
+    `sheet` is the shop book's stock sheet, empty where it has none near enough; `grain_note` holds sentences.
+    """
 
     id: str
     panel: str
@@ -42,6 +45,7 @@ class Blank:
     mass_kg: float
     grain_note: str = ""
     outline_mm: tuple[tuple[float, float], ...] = ()
+    sheet: str = ""
 
 
 @dataclass(frozen=True)
