@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import io
 import itertools
 import re
@@ -17,6 +18,7 @@ from soundmetal.errors import FolderError, RenderError
 from soundmetal.paths import template_dir
 from soundmetal.report.html import customer_html
 from soundmetal.report.pages.findings import finding_pages
+from soundmetal.report.pages.practice import practice
 from soundmetal.report.pdf import Fetcher, pdf_bytes
 from soundmetal.report.publish import write_pdf_of
 from soundmetal.report.telling import telling
@@ -278,3 +280,49 @@ def test_html_and_pdf_come_from_one_text(job, words: str) -> None:
     for part in ("What could still change.", "Dashed: away from the shop"):
         assert part in html
         assert part in words
+
+
+def long_text(words: int) -> str:
+    return " ".join(f"word{n}" for n in range(words))
+
+
+def test_edges_of_what_a_record_may_hold(job_with, tmp_path) -> None:
+    """No finding at all; no photograph at all; a note longer than a page; names as long as they may be."""
+    empty = job_with(findings=[])
+    scopes = {aim: dataclasses.replace(scope, order=(), holds=(), panels=()) for aim, scope in empty.scopes.items()}
+    clean = write_pdf_of("report", dataclasses.replace(empty, scopes=scopes), tmp_path / "empty.pdf")
+    assert "We found no rust that needs work." in squeezed(poppler("pdftotext", "-raw", clean, "-"))
+    plain = [finding.model_dump(mode="json", by_alias=True) for finding in job_with().inspection.findings]
+    bare = [{**finding, "photos": []} for finding in plain]
+    bare[0]["note"] = long_text(500)[:4000]
+    bare[1]["note"] = "x" * 4000
+    job = job_with(
+        findings=bare,
+        owner={"name": "W" * 200},
+        inspector="ñ" * 200,
+        vehicle={"body": "pickup", "structure": "frame", "make": "M" * 200, "colour": "漢字 العربية"},
+    )
+    text = squeezed(poppler("pdftotext", "-raw", write_pdf_of("report", job, tmp_path / "long.pdf"), "-"))
+    assert "word400" in text
+    assert "العربية" in text or "ةيبرعلا" in text
+
+
+def test_letters_that_no_font_has_leave_a_box_and_the_rest_stands(job_with, tmp_path) -> None:
+    job = job_with(inspector="Ana \U0001f44d 漢字 \U0001fae8")
+    text = squeezed(poppler("pdftotext", "-raw", write_pdf_of("report", job, tmp_path / "r.pdf"), "-"))
+    assert "Looked at by Ana" in text
+
+
+@pytest.mark.parametrize("book", ["uk", "nz", "us"])
+def test_every_rule_book_is_told_with_its_sources(job_with, tmp_path, book: str) -> None:
+    job = job_with(rule_book=book)
+    text = squeezed(poppler("pdftotext", "-raw", write_pdf_of("report", job, tmp_path / "book.pdf"), "-"))
+    assert f"Rule book: {job.book.name('en')}" in text
+    told = telling(job)
+    used = {note for graded in told.told for note in graded.book_notes}
+    assert used
+    assert used <= {rule.id for rule in practice(told).rules}
+    beside = [str(sentence.unescape()) for page in finding_pages(told) for sentence in page.matters]
+    for note in used:
+        assert beside.count(job.book.note(note).text) == 1, note
+        assert squeezed(job.book.note(note).text) in text

@@ -106,10 +106,8 @@ class Language:
 
     def word(self, term: str, context: str = "") -> str:
         """Give one of the fixed words, such as a level or a method; the context tells two same words apart."""
-        if term in self.own_words:
-            return self.own_words[term]
-        in_context = self._lookup(str(term), context or None) if context else None
-        return in_context or self.translated(str(term))
+        in_context = self._lookup(term, context) if context else None
+        return in_context or self._lookup(term, None) or self.own_words.get(term, term)
 
     def text(self, message: str, /, **values: object) -> Markup:
         """Give a whole sentence in this language, its fields filled and escaped."""
@@ -188,10 +186,10 @@ class Language:
         if len(group) == 1 or not field_name:
             return self.sentence(first)
         if most is not None and len(group) > most:
-            shown = self.plural("{count} part", "{count} parts", len(group))
+            shown = self.plural("{count} part", "{count} parts", len(group)).unescape()
         else:
             names = [self.zone(str(step.values[field_name])) for step in group]
-            shown = Markup(", ").join([names[0], *map(lower_first, names[1:])])
+            shown = ", ".join([names[0], *map(lower_first, names[1:])])
         return self._filled(self.translated(first.text), {**first.values, field_name: shown})
 
     def zone(self, zone_id: str) -> str:

@@ -53,6 +53,7 @@ class Change(Section):
     """What could still change once the place is open."""
 
     nothing: str
+    whole: str
     little: str
     grows: str
     inner: str

@@ -89,5 +89,6 @@ def axis(whole: float, lang: Language, width_mm: float = 82.0) -> Markup:
     for day in range(0, math.ceil(whole), step):
         x = 0.3 + day * scale
         drawing.polyline([(x, 3.4), (x, 4.4)], stroke=FAINT, stroke_width=0.15)
-        drawing.text(x + 0.6, 3.4, day + 1, 2.8, fill=QUIET)
+        if x < width_mm - 4.0:
+            drawing.text(x + 0.6, 3.4, day + 1, 2.8, fill=QUIET)
     return drawing.markup

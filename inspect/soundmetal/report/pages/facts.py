@@ -73,7 +73,7 @@ def band(telling: Telling, graded: Graded) -> Markup:
 
 
 def margin(telling: Telling, graded: Graded) -> tuple[Markup, ...]:
-    """The small lines beside a finding: how much of the part is rusted, the rules that decided, the shop's own id."""
+    """The small lines beside a finding: how much of the part is rusted, the rules that decided."""
     lang = telling.lang
     said = []
     if graded.area is not None:
@@ -81,7 +81,6 @@ def margin(telling: Telling, graded: Graded) -> tuple[Markup, ...]:
         said.append(lang.text(text, share_pct=graded.area.percent, ri=graded.area.ri, grade=graded.area.d610))
     rules = ", ".join((graded.rule, *graded.also))
     said.append(lang.text("graded by {rules}", rules=rules))
-    said.append(lang.text("{reference} in the shop's papers", reference=graded.finding.id))
     return tuple(said)
 
 

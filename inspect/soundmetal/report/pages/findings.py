@@ -6,7 +6,7 @@ from markupsafe import Markup
 
 from soundmetal.car.models import Zone
 from soundmetal.grade.models import SEVERITY, Graded, Level
-from soundmetal.record.terms import Reply
+from soundmetal.record.terms import Basis, Reply
 from soundmetal.repair.models import Choice, Loser, Method
 from soundmetal.report.contexts import FindingPage, Money, OtherWay
 from soundmetal.report.drawings.cutout import Rust, cutout
@@ -27,6 +27,13 @@ def finding_pages(telling: Telling) -> tuple[FindingPage, ...]:
     """Make the pages of all findings."""
     works = {finding: work for work in telling.job.scope.panels for finding in work.choice.taken.findings}
     return tuple(_page(telling, graded, works.get(graded.finding.id)) for graded in telling.told)
+
+
+def _new_notes(telling: Telling, graded: Graded) -> tuple[str, ...]:
+    """The rule book's notes on a finding that no finding before it has told."""
+    before = telling.told[: telling.numbers[graded.finding.id] - 1]
+    told = {note for other in before for note in other.book_notes}
+    return tuple(note for note in graded.book_notes if note not in told)
 
 
 def _page(telling: Telling, graded: Graded, work: PanelWork | None) -> FindingPage:
@@ -73,6 +80,7 @@ def _matters(telling: Telling, graded: Graded, zone: Zone) -> tuple[Markup, ...]
     said = [lang.text(words.matters[zone.role])]
     if graded.near_mounting and graded.finding.mounting:
         said.append(lang.text(words.near_mounting, mounting_word=graded.finding.mounting.kind.value))
+    said += [lang.text(telling.job.book.note(note).text) for note in _new_notes(telling, graded)]
     return tuple(said)
 
 
@@ -121,9 +129,11 @@ def _capital(words: str) -> str:
 
 def _change(telling: Telling, work: PanelWork) -> tuple[Markup, ...]:
     lang, words = telling.lang, telling.words.change
-    if work.growth.high <= 1.0 and not work.inner_chance:
+    if telling.job.inspection.basis is Basis.BLASTED:
         return (lang.text(words.nothing),)
-    if work.growth.high > 1.25:
+    if work.choice.taken.method is Method.FULL_PANEL and work.growth.high <= 1.0:
+        said = [lang.text(words.whole)]
+    elif work.growth.high > 1.25:
         said = [lang.text(words.grows, times=lang.look.number(work.growth.high, 1))]
     else:
         said = [lang.text(words.little)]

@@ -74,15 +74,7 @@ def _lead(telling: Telling) -> Markup:
         return found + " " + lang.text("None of them touches safety.")
     if grave == len(told):
         return found + " " + lang.plural("It touches safety.", "All of them touch safety.", grave)
-    return (
-        found
-        + " "
-        + lang.plural(
-            "The worst of them touches safety and comes first.",
-            "The {count} worst touch safety and come first.",
-            grave,
-        )
-    )
+    return found + " " + lang.plural("One of them touches safety.", "{count} of them touch safety.", grave)
 
 
 def _more(telling: Telling) -> tuple[Markup, ...]:
