@@ -111,7 +111,7 @@ def add(
     if json:
         print_json(done.as_dict())
     else:
-        say(f"{len(done.added)} photographs added, {len(done.already)} were here already.")
+        say(_counted(len(done.added), len(done.already)))
     _tell_refused(done.refused)
     _end(incomplete=bool(done.refused))
 
@@ -231,6 +231,11 @@ def undo(folder: Folder = HERE) -> None:
 
     stored = store.undo(folder)
     say(f"{stored.path.name} is back at version {stored.inspection.version}.")
+
+
+def _counted(added: int, already: int) -> str:
+    here = f", {already} {'was' if already == 1 else 'were'} here already" if already else ""
+    return f"{added} photograph{'' if added == 1 else 's'} added{here}."
 
 
 def _body(body: str, structure: str) -> Body:

@@ -8,6 +8,11 @@ pages     customer's PDF or page; shop scope PDF or page
 
 from __future__ import annotations
 
+import atexit
+import contextlib
+import os
+import shutil
+import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -80,8 +85,7 @@ def load(folder: Path) -> Loaded:
 
 def album_of(loaded: Loaded, on_done: Progress | None = None) -> Album:
     """Place and copy the photographs; the copies are kept by content hash for the next time."""
-    cache = store.hidden(loaded.folder, "copies")
-    return album(loaded.scan, loaded.inspection, loaded.body, cache, on_done)
+    return album(loaded.scan, loaded.inspection, loaded.body, _copies_folder(loaded.folder), on_done)
 
 
 def work_out(loaded: Loaded, pictures: Album) -> Job:
@@ -140,6 +144,10 @@ def _replaceable(path: Path, beginning: bytes) -> None:
         raise FolderError(f'"{path}" is a folder, not a file', todo="Name a file to write to.")
     if not path.parent.is_dir():
         raise WriteError(f'there is no folder "{path.parent}"', todo="Make it, or name another.")
+    if not os.access(path.parent, os.W_OK):
+        raise WriteError(
+            f'"{path.parent}" cannot be written to', todo="Check its permissions, or name another place."
+        )
     if path.is_file() and path.stat().st_size:
         with path.open("rb") as stream:
             if not stream.read(len(beginning)) == beginning:
@@ -189,6 +197,17 @@ def photos_folder(folder: Path, *, make: bool = False) -> Path:
     except OSError as error:
         raise WriteError(f'cannot make "{path}": {error.strerror}', todo="Check permissions and space.") from error
     return path
+
+
+def _copies_folder(folder: Path) -> Path:
+    """Give the place for copies: in the inspection, or one that goes with the process where that is read-only."""
+    with contextlib.suppress(WriteError):
+        path = store.hidden(folder, "copies")
+        if os.access(path, os.W_OK):
+            return path
+    elsewhere = Path(tempfile.mkdtemp(prefix="soundmetal-"))
+    atexit.register(shutil.rmtree, elsewhere, ignore_errors=True)
+    return elsewhere
 
 
 def _known(kind: str, word: str, words: Sequence[str]) -> str:
