@@ -166,7 +166,7 @@ def item_draws(
         scores = math.sqrt(rho) * shared + math.sqrt(1 - rho) * own.standard_normal(draws)
         slices = (np.arange(draws) + own.random(draws)) / draws
         values = np.empty(draws)
-        values[np.argsort(scores, kind="stable")] = pert_quantile(low, likely, high, slices)
+        values[np.argsort(scores)] = pert_quantile(low, likely, high, slices)
         yield values
 
 
