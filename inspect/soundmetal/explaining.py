@@ -11,7 +11,7 @@ from soundmetal import pipeline
 from soundmetal.data import DATA
 from soundmetal.errors import FolderError, UnknownName
 from soundmetal.folder import store
-from soundmetal.grade.books import rule_books
+from soundmetal.grade.books import RuleBook, rule_books
 from soundmetal.grade.explain import explain_finding, explain_rule
 from soundmetal.grade.rules import rules
 from soundmetal.record.terms import Units
@@ -19,6 +19,9 @@ from soundmetal.report.job import Job
 from soundmetal.report.language import Language, language
 from soundmetal.scope.models import PanelWork
 from soundmetal.words import did_you_mean
+
+#: The shop's own rule book; its name also asks for the shop book.
+SHOP = "shop"
 
 
 @dataclass(frozen=True)
@@ -34,24 +37,30 @@ class Section:
 
 
 def explain(name: str, folder: Path, code: str = "") -> tuple[Section, ...]:
-    """Explain a rule (G1 ...), a rule book, `shop`, or a finding of the inspection in `folder`.
+    """Explain a rule (G1 ...), a rule book, or a finding of the inspection in `folder`; `shop` also means the shop book.
 
-    Raises UnknownName with the nearest right word.
+    Raises UnknownName with the nearest right word, UsageError for a language that does not exist.
     """
     if code:
         pipeline.language_known(code)
-    if name == "shop":
-        text = (DATA / "shop_book.yaml").read_text(encoding="utf-8")
-        return (Section("The shop book's defaults; shop.yaml names only what differs", tuple(text.splitlines())),)
+    words = language(code or "en", Units.METRIC, "USD")
     rule_ids = {rule.id.casefold(): rule.id for rule in rules().levels}
     if name.casefold() in rule_ids:
-        return (_rule(rule_ids[name.casefold()], language(code or "en", Units.METRIC, "USD")),)
+        return (_rule(rule_ids[name.casefold()], words),)
     books = {book.id: book for book in rule_books()}
     if name in books:
-        words = language(code or "en", Units.METRIC, "USD")
-        lines = tuple(f"{note.id}: {words.translated(note.text)} ({note.source})" for note in books[name].notes)
-        return (Section(books[name].name(code or "en"), lines),)
-    return _finding(name, folder, code, [*rule_ids.values(), *books, "shop"])
+        return (*([_shop_book()] if name == SHOP else []), _book(books[name], words))
+    return _finding(name, folder, code, [*rule_ids.values(), *books])
+
+
+def _shop_book() -> Section:
+    text = (DATA / "shop_book.yaml").read_text(encoding="utf-8")
+    return Section("The shop book's defaults; shop.yaml names only what differs", tuple(text.splitlines()))
+
+
+def _book(book: RuleBook, words: Language) -> Section:
+    lines = tuple(f"{note.id}: {words.translated(note.text)} ({note.source})" for note in book.notes)
+    return Section(book.name(words.code), lines)
 
 
 def _rule(rule_id: str, words: Language) -> Section:
