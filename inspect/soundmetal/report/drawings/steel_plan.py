@@ -22,7 +22,7 @@ from soundmetal.report.palette import FAINT, INK, PAPER, QUIET
 
 #: Room between the two strips, and round the drawing, in mm on paper.
 STRIP_GAP_MM = 4.0
-ROOM_MM = 0.6
+ROOM_MM = 2.2
 LABEL_MM = 2.7
 #: Half the height of the pill that a number stands in.
 PILL_MM = 1.85
@@ -129,7 +129,7 @@ def _numbers(drawing: Drawing, body: Body, places: Places, frames: Mapping[str, 
             continue
         half = _half_width(numbers)
         label = frames[zone.plan.strip].point(zone.plan.label) if zone.plan.label else None
-        choices = _choices(zone.id, shapes, label, half)
+        choices = [at for at in _choices(zone.id, shapes, label, half) if drawing.holds(_pill(at, half).bounds)]
         at = next((at for at in choices if not any(_pill(at, half).intersects(pill) for pill in taken)), choices[0])
         taken.append(_pill(at, half + 0.15))
         if not _pill(at, half + 0.8).intersects(shapes[zone.id]):

@@ -45,6 +45,10 @@ class Drawing:
         self.css = css
         self._parts: list[str] = []
 
+    def holds(self, bounds: tuple[float, float, float, float]) -> bool:
+        """Say whether a box (left, top, right, bottom) lies inside the drawing."""
+        return bounds[0] >= 0 and bounds[1] >= 0 and bounds[2] <= self.width_mm and bounds[3] <= self.height_mm
+
     def path(self, d: str, **style: object) -> None:
         """Add a path; without a fill it has none."""
         self._parts.append(f"<path{attributes({'d': d, 'fill': 'none', **style})}/>")

@@ -55,7 +55,7 @@ def photographs(telling: Telling, finding: Finding, zone: Zone, *, in_margin: bo
     for position, (photo, use) in enumerate(shown):
         slot = _Slot(photo, use, first, "margin" if in_margin else _place(position, len(shown)))
         views.append(_view(telling.lang, slot, zone, position + 1))
-        first += len(use.marks)
+        first += len(use.call_outs)
     return tuple(views)
 
 
@@ -67,7 +67,7 @@ def _place(position: int, count: int) -> str:
 
 
 def _view(lang: Language, slot: _Slot, zone: Zone, number: int) -> PhotoView:
-    copy, marks = slot.photo.copy, slot.use.marks
+    copy, marks = slot.photo.copy, slot.use.call_outs
     scale = min(slot.room_mm[0] / copy.width, slot.room_mm[1] / copy.height)
     wide, tall = copy.width * scale, copy.height * scale
     beside = COLUMN_MM - wide - BESIDE_GAP_MM
@@ -97,7 +97,7 @@ def _overlay(lang: Language, slot: _Slot, lines: tuple[MarkLine, ...]) -> Markup
     """The call-outs over the photograph; their words stand under it, so the picture carries numbers only."""
     copy = slot.photo.copy
     svg = overlay_svg(
-        slot.use.marks,
+        slot.use.call_outs,
         copy.width,
         copy.height,
         slot.first_mark,
