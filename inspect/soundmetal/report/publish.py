@@ -1,0 +1,38 @@
+"""Both papers of an inspection, written whole or not at all: `report` for the customer, `scope` for the shop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from soundmetal.errors import UnknownName
+from soundmetal.folder.atomic import write_text
+from soundmetal.paths import template_dir
+from soundmetal.report.html import customer_html, embedded
+from soundmetal.report.job import Job
+from soundmetal.report.pdf import write_pdf
+from soundmetal.report.shop import shop_html
+from soundmetal.words import did_you_mean
+
+#: What can be written, and who sets it.
+KINDS: Mapping[str, Callable[[Job], str]] = {"report": customer_html, "scope": shop_html}
+
+
+def write_pdf_of(kind: str, job: Job, target: Path) -> Path:
+    """Write the PDF of one kind and give its path. UnknownName, RenderError or WriteError."""
+    copies = [photo.copy.path for photo in job.album.photos]
+    write_pdf(_html(kind, job), target, allowed=(template_dir(), *copies), base=template_dir())
+    return target
+
+
+def write_page_of(kind: str, job: Job, target: Path) -> Path:
+    """Write one kind as a web page, a single file with pictures and fonts in it, and give its path."""
+    write_text(target, embedded(_html(kind, job)))
+    return target
+
+
+def _html(kind: str, job: Job) -> str:
+    if kind not in KINDS:
+        known = ", ".join(KINDS)
+        raise UnknownName(f'there is no "{kind}" to write', todo=did_you_mean(kind, KINDS) or f"There are: {known}.")
+    return KINDS[kind](job)

@@ -1,0 +1,105 @@
+"""Seams of one job: their figures, drawings of the joint, and published settings from which a welder may start."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from soundmetal.handbook.welding import mag, tig
+from soundmetal.repair.practice import practice
+from soundmetal.report.drawings.shop_joint import Row, butt_section, plug_row
+from soundmetal.report.shop_contexts import JointView
+from soundmetal.report.shop_telling import Numbered, ShopTelling
+from soundmetal.scope.models import Seam
+
+Range = tuple[float, float]
+
+
+def joints(shop: ShopTelling, job: Numbered) -> tuple[JointView, ...]:
+    """Draw the joints that the job needs with the figures of their seams: butt seam, row of plug welds, or both."""
+    butts = [seam for seam in job.work.seams if not seam.plugs]
+    rows = [seam for seam in job.work.seams if seam.plugs]
+    found = []
+    if butts:
+        lines = tuple(_butt(shop, seam) for seam in butts)
+        found.append(JointView(shop.lang.translated("Butt seam"), _section(shop, job), lines))
+    if rows:
+        lines = tuple(_plugs(shop, seam) for seam in rows)
+        found.append(JointView(shop.lang.translated("Plug welds"), _row(shop, rows), lines))
+    return tuple(found)
+
+
+def _butt(shop: ShopTelling, seam: Seam) -> Markup:
+    text = "{findings}: {length}, {tacks_count} tacks, {process}, shows"
+    if not seam.visible:
+        text = "{findings}: {length}, {tacks_count} tacks, {process}, hidden"
+    values = {"findings": ", ".join(seam.findings), "tacks_count": seam.tacks, "process": seam.process}
+    return shop.lang.text(text, length=_bold(shop, seam), **values)
+
+
+def _plugs(shop: ShopTelling, seam: Seam) -> Markup:
+    text = "{findings}: {length}, {plugs_count} plug welds, {process}"
+    values = {"findings": ", ".join(seam.findings), "plugs_count": seam.plugs, "process": seam.process}
+    return shop.lang.text(text, length=_bold(shop, seam), **values)
+
+
+def _bold(shop: ShopTelling, seam: Seam) -> Markup:
+    return Markup("<b>{}</b>").format(shop.sizes.both(seam.length_mm))
+
+
+def _section(shop: ShopTelling, job: Numbered) -> Markup:
+    """The butt seam in section; without a drawing where the steel is not known, as with a bought panel."""
+    thickness, sizes = _thickness(job), shop.sizes
+    if thickness is None:
+        return Markup()
+    gap = sizes.both(practice().bead_on(thickness).gap_mm)
+    return butt_section(shop.lang, sizes.thickness(thickness), gap, sizes.both(shop.job.shop.policies.tack_pitch))
+
+
+def _row(shop: ShopTelling, rows: list[Seam]) -> Markup:
+    policies = shop.job.shop.policies
+    count = sum(seam.plugs for seam in rows)
+    row = Row(shop.both(policies.plug_end), shop.both(policies.plug_pitch), shop.both(policies.plug_hole), count)
+    return plug_row(shop.lang, row)
+
+
+def settings(shop: ShopTelling, job: Numbered) -> Markup:
+    """Say where to start on scrap, from the makers' table for the nearest thickness; say so where there is none."""
+    thickness = _thickness(job)
+    if not job.work.seams or thickness is None:
+        return Markup()
+    try:
+        return _tig(shop, thickness) if shop.job.shop.policies.process == "TIG" else _mag(shop, thickness)
+    except ValueError:
+        text = "No published setting for steel of {steel}: try on scrap first."
+        return shop.lang.text(text, steel=shop.sizes.thickness(thickness))
+
+
+def _mag(shop: ShopTelling, thickness: float) -> Markup:
+    row = mag(thickness)
+    return shop.lang.text(
+        "MIG, printed for {steel} and a continuous run: {amperes} A, {volts} V, wire {wire} mm, gas {gas} l/min. "
+        "Try it on scrap.",
+        steel=shop.sizes.thickness(row.thickness_mm), amperes=_span(shop, row.amperes), volts=_span(shop, row.volts),
+        wire=_span(shop, row.wire_mm, 1), gas=_span(shop, row.gas_l_min),
+    )  # fmt: skip
+
+
+def _tig(shop: ShopTelling, thickness: float) -> Markup:
+    row, look = tig(thickness), shop.lang.look
+    return shop.lang.text(
+        "TIG, printed for {steel} and a continuous run: {amperes} A, tungsten {tungsten} mm, filler {filler} mm, "
+        "argon {argon} l/min. Try it on scrap.",
+        steel=shop.sizes.thickness(row.thickness_mm), amperes=_span(shop, row.amperes),
+        tungsten=look.number(row.tungsten_mm, 1), filler=look.number(row.filler_mm, 1),
+        argon=look.number(row.argon_l_min),
+    )  # fmt: skip
+
+
+def _span(shop: ShopTelling, pair: Range, decimals: int = 0) -> str:
+    low, high = (shop.lang.look.number(value, decimals) for value in pair)
+    return low if low == high else f"{low}–{high}"
+
+
+def _thickness(job: Numbered) -> float | None:
+    """Thickness of the new steel; None where nothing is made, as with a bought panel."""
+    return job.work.blanks[0].thickness_mm if job.work.blanks else None

@@ -1,0 +1,102 @@
+"""Openings and blanks of one job: drawings side by side at one scale, figures in both units, notes from the scope."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from soundmetal.repair.cutout import rust_boxes
+from soundmetal.repair.models import Cutout
+from soundmetal.report.drawings.blank import Piece, blank, scale_of
+from soundmetal.report.drawings.cutout import Rust
+from soundmetal.report.drawings.shop_cutout import locator, shop_cutout
+from soundmetal.report.shop_contexts import CutLine, PieceView
+from soundmetal.report.shop_telling import Numbered, ShopTelling
+from soundmetal.scope.blanks import TEMPLATE
+from soundmetal.scope.models import Blank
+
+
+def pieces(shop: ShopTelling, job: Numbered) -> tuple[PieceView, ...]:
+    """Give every opening of a job with its blank, drawn at one scale."""
+    return tuple(_view(shop, job, name, cut, made) for name, cut, made in job.pieces)
+
+
+def panel_drawing(shop: ShopTelling, job: Numbered) -> Markup:
+    """Draw the panel with its openings; nothing where nothing is cut."""
+    cuts = [(name, cut) for name, cut, _ in job.pieces]
+    size = shop.told.zone(job.work.panel).size_mm
+    return locator(size, cuts, shop.lang, shop.both) if cuts else Markup()
+
+
+def piece_of(shop: ShopTelling, cut: Cutout, made: Blank) -> Piece:
+    """Give the flat piece of a blank: its opening, with the flange allowance on every side that ends at a flange."""
+    return Piece(cut.outline, cut.ends if made.bends else (), shop.job.shop.policies.flange)
+
+
+def cut_line(shop: ShopTelling, job: Numbered, name: str, made: Blank) -> CutLine:
+    """Give one line of the cut list."""
+    size, other = shop.sizes.box(made.width_mm, made.height_mm)
+    return CutLine(
+        number=name,
+        anchor=job.anchor,
+        panel=shop.panel_name(made.panel),
+        findings=", ".join(made.findings),
+        size=size,
+        size_other=other,
+        corner=shop.sizes.main(made.corner_radius_mm) if made.corner_radius_mm else "",
+        steel=shop.steel(made.thickness_mm, made.gauge),
+        form=shop.lang.word(made.form, "form"),
+        bends=str(made.bends) if made.bends else "",
+        beads=shop.sizes.main(made.bead_mm) if made.bead_mm >= 1 else "",
+        mass=shop.sizes.mass(made.mass_kg),
+        held=shop.waits(job),
+        stop=shop.stops(job),
+    )
+
+
+def _view(shop: ShopTelling, job: Numbered, name: str, cut: Cutout, made: Blank | None) -> PieceView:
+    lang = shop.lang
+    piece = piece_of(shop, cut, made) if made else None
+    scale = scale_of([cut.outline, *([piece.flat] if piece else [])])
+    radius = made.corner_radius_mm if made else shop.job.shop.policies.corner_radius
+    size, other = shop.sizes.box(made.width_mm, made.height_mm) if made else ("", "")
+    return PieceView(
+        number=name,
+        cut=shop_cutout(cut, _rusts(shop, job, cut), lang, shop.both, name=name, scale=scale, radius_mm=radius),
+        blank=blank(piece, lang, shop.both, name=name, scale=scale) if piece else Markup(),
+        size=size,
+        size_other=other,
+        figures=_figures(shop, made) if made else (),
+        notes=tuple(lang.text(note) for note in _sentences(made.grain_note)) if made else (),
+    )
+
+
+def _figures(shop: ShopTelling, made: Blank) -> tuple[Markup, ...]:
+    lang = shop.lang
+    said = [Markup.escape(shop.steel(made.thickness_mm, made.gauge))]
+    said.append(Markup.escape(lang.word(made.form, "form")))
+    if made.bends:
+        said.append(lang.plural("{count} bend", "{count} bends", made.bends))
+    if made.bead_mm >= 1:
+        said.append(lang.text("beads {length}", length=shop.sizes.both(made.bead_mm)))
+    said.append(Markup.escape(shop.sizes.mass(made.mass_kg)))
+    return tuple(said)
+
+
+def _sentences(notes: str) -> list[str]:
+    """Part the notes of a blank, which are whole sentences after one another, so that each can be translated.
+
+    That a template is taken stands at the front, for every job.
+    """
+    parts = [f"{part.strip().rstrip('.')}." for part in notes.split(". ") if part.strip()]
+    return [part for part in parts if part != TEMPLATE]
+
+
+def _rusts(shop: ShopTelling, job: Numbered, cut: Cutout) -> list[Rust]:
+    """The rust that one opening takes out, from where the opening was laid: as written, else as assumed."""
+    policies, zone = shop.job.shop.policies, shop.told.zone(job.work.panel)
+    opened = {finding for other in job.work.choice.taken.geometry.cutouts for finding in other.findings}
+    graded = {g.finding.id: g for g in job.work.choice.graded if g.finding.id in opened}
+    boxes = rust_boxes(tuple(g.finding for g in graded.values()), zone, 2 * policies.margin + policies.bridge)
+    return [
+        Rust((b.x0, b.y0, b.x1, b.y1), graded[b.findings[0]].level) for b in boxes if b.findings[0] in cut.findings
+    ]

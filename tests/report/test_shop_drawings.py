@@ -1,0 +1,189 @@
+"""Drawings for the bench: flat blanks against plain geometry, sizes written right, the order's lists right."""
+
+from __future__ import annotations
+
+import math
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely.geometry import box
+
+from soundmetal.grade.models import Step
+from soundmetal.record.terms import Units
+from soundmetal.repair.cutout import cutouts
+from soundmetal.repair.models import Cutout
+from soundmetal.report.drawings.blank import Piece, blank, scale_of
+from soundmetal.report.drawings.dimension import SCALES, scale_for
+from soundmetal.report.drawings.shop_cutout import locator, shop_cutout
+from soundmetal.report.drawings.shop_joint import Row, butt_section, plug_row
+from soundmetal.report.language import language
+from soundmetal.report.shop_order import nearest_before, runs
+from soundmetal.report.shop_sizes import Sizes
+from soundmetal.report.shop_telling import reminders, shop_telling, terms
+from soundmetal.scope.models import Task
+from soundmetal.scope.work import work_out
+
+SIDES = ("front", "rear", "lower", "upper")
+US = Sizes(language("en", Units.US, "USD"))
+METRIC = Sizes(language("en", Units.METRIC, "USD"))
+
+
+def both(mm: float) -> tuple[str, str]:
+    return US.main(mm), US.other(mm)
+
+
+def said(svg: str) -> str:
+    return re.sub(r"<[^>]+>", " ", svg).replace("\u00a0", " ")
+
+
+@given(st.floats(30, 2000), st.floats(30, 600), st.sets(st.sampled_from(SIDES)), st.floats(5, 40))
+def test_a_flange_adds_its_own_strip_and_nothing_else(
+    wide: float, tall: float, sides: set[str], flange: float
+) -> None:
+    """Geometry: each strip is its edge times the flange; corners between two flanges stay open."""
+    flat = Piece(box(0, 0, wide, tall), tuple(sorted(sides)), flange).flat
+    edges = sum(tall if side in ("front", "rear") else wide for side in sides)
+    assert flat.area == pytest.approx(wide * tall + edges * flange, rel=1e-9)
+    x0, y0, x1, y1 = flat.bounds
+    assert x1 - x0 == pytest.approx(wide + flange * len(sides & {"front", "rear"}))
+    assert y1 - y0 == pytest.approx(tall + flange * len(sides & {"lower", "upper"}))
+
+
+def test_a_rounded_patch_keeps_its_rounded_area() -> None:
+    """Geometry: a 170 x 130 mm patch with 19 mm corners is w h - (4 - pi) r2 = 21790 mm2."""
+    patch = box(0, 0, 170, 130).buffer(-19).buffer(19, quad_segs=64)
+    assert Piece(patch, (), 15.0).flat.area == pytest.approx(170 * 130 - (4 - math.pi) * 19**2, rel=2e-5)
+
+
+def test_drawn_blanks_have_the_sizes_of_the_cut_list(job) -> None:
+    """What is drawn flat and what the scope lists as the size to cut are worked out apart; they must agree."""
+    scope = work_out(job.inspection, job.body, job.shop, job.book, job.grades, job.inspection.aim)
+    shop = shop_telling(job)
+    checked = 0
+    for work in scope.panels:
+        for cut, made in zip(work.choice.taken.geometry.cutouts, work.blanks, strict=False):
+            x0, y0, x1, y1 = Piece(cut.outline, cut.ends if made.bends else (), job.shop.policies.flange).flat.bounds
+            assert (x1 - x0, y1 - y0) == pytest.approx((made.width_mm, made.height_mm), abs=0.01)
+            checked += 1
+    assert checked
+    assert shop.jobs
+
+
+def test_a_blank_says_its_sizes_in_both_units() -> None:
+    svg = said(blank(Piece(box(0, 0, 254, 127), ("lower",), 12.7), US.lang, both, name="3.1", scale=5.0))
+    assert "10 in" in svg
+    assert "254 mm" in svg
+    assert "5 1/2 in" in svg
+    assert "140 mm" in svg
+    assert "1/2 in" in svg
+    assert "1 : 5" in svg
+    assert "Blank 3.1, flat: 10 in by 5 1/2 in. A flange of 1/2 in to bend: lower." in svg
+
+
+def test_a_cut_out_says_sizes_radius_and_where_it_runs_out() -> None:
+    cut = Cutout(box(100, 0, 354, 127), ("F1",), 254.0, 508.0, True, ("lower",))
+    svg = said(shop_cutout(cut, [], US.lang, both, name="1.1", scale=5.0, radius_mm=19.05))
+    assert "10 in" in svg
+    assert "R 3/4 in" in svg
+    assert "runs out at these sides of the panel: lower" in svg
+
+
+def test_the_panel_shows_where_an_opening_lies() -> None:
+    cut = Cutout(box(254, 50.8, 354, 127), ("F1",), 0.0, 300.0, True)
+    svg = said(locator((1000.0, 300.0), [("1.1", cut)], US.lang, both))
+    assert "10 in" in svg
+    assert "2 in" in svg
+
+
+def test_a_place_that_nobody_wrote_down_gets_no_dimension() -> None:
+    cut = Cutout(box(254, 50.8, 354, 127), ("F1",), 0.0, 300.0, False)
+    svg = said(locator((1000.0, 300.0), [("1.1", cut)], US.lang, both))
+    assert "10 in" not in svg
+    assert "1.1: measure its place on the car." in svg
+
+
+def test_joints_say_their_sizes() -> None:
+    svg = said(butt_section(US.lang, "0.036 in (0.91 mm)", "1/32 in (0.8 mm)", "1 in (25 mm)"))
+    assert "gap up to 1/32 in (0.8 mm)" in svg
+    assert "tacks 1 in (25 mm) or closer" in svg
+    row = said(plug_row(US.lang, Row(both(15), both(35), both(8), 12)))
+    assert "12 holes of 5/16 in · 8.0 mm" in row
+    assert "1 3/8 in" in row
+
+
+@given(st.floats(1, 5000), st.floats(1, 2000))
+def test_a_drawing_fits_its_room(wide: float, tall: float) -> None:
+    scale = scale_for(wide, tall, (54.0, 26.0))
+    assert wide / scale <= 54.0 + 1e-6
+    assert tall / scale <= 26.0 + 1e-6
+    assert scale in SCALES or scale > SCALES[-1]
+
+
+def test_one_scale_for_all_pieces() -> None:
+    assert scale_of([box(0, 0, 100, 50), box(0, 0, 500, 50)]) == scale_of([box(0, 0, 500, 50)])
+
+
+@pytest.mark.parametrize(
+    ("mm", "inches", "metric"),
+    [
+        (25.4, "1 in", "25 mm"),
+        (304.8, "12 in", "305 mm"),
+        (1587.5, "62 1/2 in", "1,588 mm"),
+        (3.175, "1/8 in", "3.2 mm"),
+    ],
+)
+def test_lengths_by_the_exact_inch(mm: float, inches: str, metric: str) -> None:
+    """25.4 mm to the inch, exact (international yard and pound agreement, 1959); never feet, never metres."""
+    assert (US.main(mm).replace("\u00a0", " "), US.other(mm).replace("\u00a0", " ")) == (inches, metric)
+    assert METRIC.main(mm) == US.other(mm)
+
+
+def test_measures_by_the_exact_pound_and_quart() -> None:
+    """Exact by definition: 0.45359237 kg a pound, 0.946352946 l a US quart, 28.316846592 l a cubic foot."""
+    assert US.mass(0.45359237).replace("\u00a0", " ") == "1.0 lb"
+    assert US.amount(0.946352946, "l").replace("\u00a0", " ") == "1.0 qt"
+    assert US.amount(28.316846592 * 10, "l", gas=True).replace("\u00a0", " ") == "10.0 cu ft"
+    assert METRIC.amount(2.25, "l").replace("\u00a0", " ") == "2.3 l"
+    assert US.amount(2.01, "each") == "3"
+
+
+def _task(name: str, *after: str) -> Task:
+    return Task(name, Step("x", {}, ""), "", (), 1.0, 0.0, 1.0, after)
+
+
+def test_the_order_names_only_what_comes_right_before() -> None:
+    tasks = [_task("a"), _task("b", "a"), _task("c", "a", "b"), _task("d", "a"), _task("e", "a", "b", "c", "d")]
+    direct = nearest_before(tasks)
+    assert direct["c"] == {"b"}
+    assert direct["e"] == {"c", "d"}
+
+
+@given(st.sets(st.integers(1, 60), max_size=30))
+def test_runs_say_every_number_once(numbers: set[int]) -> None:
+    found: list[int] = []
+    for part in filter(None, runs(numbers).split(", ")):
+        low, _, high = part.partition("–")
+        found += range(int(low), int(high or low) + 1)
+    assert found == sorted(numbers)
+
+
+def test_reminders_are_sourced_and_their_ids_are_unique() -> None:
+    ids = [one.id for one in reminders()]
+    assert len(ids) == len(set(ids))
+    assert all(one.source for one in reminders())
+
+
+def test_every_driver_of_the_scope_can_be_said(job) -> None:
+    scope = work_out(job.inspection, job.body, job.shop, job.book, job.grades, job.inspection.aim)
+    drivers = {o.driver for work in scope.panels for o in work.operations if o.kind != "access"}
+    assert drivers <= set(terms())
+    assert {entry.unit for entry in job.shop.consumables.values()} <= {*terms(), "each"}
+
+
+def test_cut_outs_of_the_scope_are_in_panel_coordinates(job) -> None:
+    finding = next(g.finding for g in job.grades.findings if g.finding.id == "F04")
+    (cut,) = cutouts((finding,), job.body.by_id[finding.zone], job.shop.policies)
+    x0, _, x1, _ = cut.outline.bounds
+    assert (x0 + x1) / 2 == pytest.approx(finding.at[0])
