@@ -168,12 +168,12 @@ class WorkLine:
 class JobPage:
     """One job, which is one panel.
 
-    `held` says what it waits for; with `qualified` a qualified structural repairer must release it, and drawings are a
-    `proposal` to them. `access` is what comes off first, or the job that opens it. `found` with `photos`; `where` is the
-    panel with its openings, `unplaced` says that their place must be measured; `pieces` are openings and blanks,
-    `joints` drawings and figures of seams, `settings` where a welder may start. `work` are the operations with their
-    sums `sum_low` to `sum_high`; `hidden` is the range told to the owner. `watch`: when to stop and ask; `rules`: what
-    the rule book wants.
+    `held` says what it waits for; with `qualified` a qualified structural repairer must release it, and drawings are
+    a `proposal` to them. `access` is what comes off first, or the job that opens it. `found` with `photos`; `where`
+    is the panel with its openings, `unplaced` says that their place must be measured; `pieces` are openings and
+    blanks, `joints` drawings and figures of seams, `settings` where a welder may start. `work` are the operations
+    with their sums `sum_low` to `sum_high`; `hidden` is the range told to the owner. `watch`: when to stop and ask;
+    `rules`: what the rule book wants.
     """
 
     number: int

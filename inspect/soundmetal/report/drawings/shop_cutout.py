@@ -47,7 +47,7 @@ def shop_cutout(
 
 def locator(
     size_mm: Point, cuts: Sequence[tuple[str, Cutout]], lang: Language, both: Both, *, width_mm: float = 60.0,
-    tallest_mm: float = 19.0,
+    tallest_mm: float = 15.0,
 ) -> Markup:  # fmt: skip
     """Draw the whole panel with its openings, each dimensioned from the panel's front and lower side.
 
