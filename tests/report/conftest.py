@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 from PIL import Image, ImageDraw
+from ruamel.yaml import YAML
 from shapely.geometry import box
 
 from soundmetal.car import catalogue
@@ -27,90 +28,7 @@ from soundmetal.repair.models import Choice, Cutout, Geometry, Loser, Method, Op
 from soundmetal.report.job import Job
 from soundmetal.scope.models import Blank, Line, MoneyRange, PanelWork, Scope, Task, Total
 
-FINDINGS: list[dict[str, Any]] = [
-    {
-        "id": "F01",
-        "zone": "rocker.left.outer",
-        "seen": "holed",
-        "size": "420 x 70 mm",
-        "at": "700 x 40 mm",
-        "reaches_edge": True,
-        "probe": "gives",
-        "readings": [
-            {"thickness": "0.52 mm", "method": "caliper", "surface": "cleaned"},
-            {"thickness": "0.61 mm", "method": "caliper", "surface": "cleaned"},
-        ],
-        "reference": {"thickness": "0.93 mm", "method": "caliper", "surface": "bare"},
-        "photos": [
-            {
-                "file": "rocker left.jpg",
-                "caption": "The lower edge, from behind the front wheel.",
-                "marks": [
-                    {"kind": "box", "points": [[0.2, 0.4], [0.6, 0.7]], "text": "rusted through"},
-                    {"kind": "line", "points": [[0.2, 0.8], [0.7, 0.8]], "length": "420 mm"},
-                ],
-            }
-        ],
-        "note": 'The <script>alert("x")</script> seam & the "tail" are soft; ¡ojo! Ñandú <img src=file:///etc/passwd>.',
-    },
-    {
-        "id": "F02",
-        "zone": "rocker.left.inner",
-        "seen": "pitted",
-        "area": "300 cm2",
-        "photos": [
-            {"file": "inner.jpg"},
-            {"file": "tall.jpg", "marks": [{"kind": "point", "points": [[0.5, 0.5]], "text": "pits"}]},
-        ],
-    },
-    {
-        "id": "F03",
-        "zone": "frame_rail.left.over_axle",
-        "seen": "holed",
-        "size": "90 x 40 mm",
-        "probe": "gives",
-        "mounting": {"kind": "suspension", "distance": "110 mm"},
-        "photos": [
-            {
-                "file": "rail.jpg",
-                "marks": [{"kind": "circle", "points": [[0.5, 0.5]], "radius": 0.12, "text": "hole"}],
-            }
-        ],
-    },
-    {
-        "id": "F04",
-        "zone": "floor.left.front",
-        "seen": "holed",
-        "size": "180 x 140 mm",
-        "at": "420 x 300 mm",
-        "mounting": {"kind": "seat", "distance": "220 mm"},
-        "photos": [{"file": "floor.jpg"}],
-    },
-    {
-        "id": "F05",
-        "zone": "floor.right.front",
-        "seen": "scale",
-        "area": "500 cm2",
-        "readings": [{"thickness": "0.83 mm", "method": "ultrasonic", "surface": "cleaned"}],
-        "photos": [{"file": "floor 2.jpg"}],
-    },
-    {
-        "id": "F06",
-        "zone": "cab_corner.left.outer",
-        "seen": "gone",
-        "size": "160 x 120 mm",
-        "reaches_edge": True,
-        "repair": {"kind": "lapped patch", "state": "hides rust", "over_hole": True},
-    },
-    {"id": "F07", "zone": "drip_rail.left", "seen": "surface", "size": "300 x 15 mm"},
-    {
-        "id": "F08",
-        "zone": "firewall",
-        "seen": "sound",
-        "repair": {"kind": "butt weld", "state": "sound"},
-        "note": "Neat work.",
-    },
-]
+FINDINGS: list[dict[str, Any]] = YAML(typ="safe", pure=True).load(Path(__file__).with_name("findings.yaml"))
 CHOSEN = {
     "F01": (Method.BUTT_WELD, 1850, 14.0),
     "F02": (Method.TREAT, 240, 2.4),
@@ -242,59 +160,33 @@ def _histogram(likely: float) -> tuple[tuple[float, float], ...]:
     return tuple((amount, share / sum(raw)) for amount, share in zip(bins, raw, strict=True))
 
 
-def made_scope(grades: Grades, aim: Aim) -> Scope:
-    works = tuple(_work(g) for g in grades.findings if g.level is not Level.SOUND)
-    factor = AIM_FACTOR[aim]
-    price = sum((w.price.likely for w in works), Decimal(0)) * factor
-    hours = sum(w.hours.likely for w in works) * float(factor)
-    lines = (Line("labour", "", (), Step("labour", {}, ""), hours, price),)
-    total = Total(
-        lines,
-        price,
-        Decimal(0),
-        price,
-        _spread(hours),
-        _range(price),
-        _histogram(float(price)),
-        hours,
-        3.0,
-        hours,
-        3.0,
-    )
+def _order(works: tuple[PanelWork, ...]) -> tuple[Task, ...]:
     order, start = [], 0.0
     for work in works:
         text = Step("{panel_zone}: cut, weld and dress", {"panel_zone": work.panel}, "order")
-        order.append(
-            Task(
-                work.panel,
-                text,
-                work.panel,
-                work.choice.taken.findings,
-                work.hours.likely,
-                start,
-                start + work.hours.likely,
-                (),
-            )
-        )
-        start += work.hours.likely
-    order.append(
-        Task(
-            "paint",
-            Step("paint of the repaired panels", {}, "shop book"),
-            "",
-            (),
-            35.0,
-            start,
-            start + 35.0,
-            (),
-            away=True,
-            hold="It waits for your answer.",
-        )
-    )
+        end = start + work.hours.likely
+        findings = work.choice.taken.findings
+        order.append(Task(work.panel, text, work.panel, findings, work.hours.likely, start, end, ()))
+        start = end
+    paint, wait = Step("paint of the repaired panels", {}, "shop book"), "It waits for your answer."
+    return (*order, Task("paint", paint, "", (), 35.0, start, start + 35.0, (), away=True, hold=wait))
+
+
+def _total(works: tuple[PanelWork, ...], factor: Decimal) -> Total:
+    price = sum((w.price.likely for w in works), Decimal(0)) * factor
+    hours = sum(w.hours.likely for w in works) * float(factor)
+    lines = (Line("labour", "", (), Step("labour", {}, ""), hours, price),)
+    likely, told = (lines, price, Decimal(0), price), (_spread(hours), _range(price), _histogram(float(price)))
+    return Total(*likely, *told, hours, 3.0, hours, 3.0)
+
+
+def made_scope(grades: Grades, aim: Aim) -> Scope:
+    works = tuple(_work(g) for g in grades.findings if g.level is not Level.SOUND)
     undone = () if aim is Aim.FACTORY else (Step("Seams stay visible on hidden sides.", {}, "aim"),)
     cautions = (Step("Disconnect the battery before anybody welds.", {}, "C1"),)
     holds = (Step("The left frame rail waits for a structural repairer.", {}, "M6"),)
-    return Scope(aim.value, works, (), (), (), total, tuple(order), Spread(9, 12, 21), holds, cautions, undone)
+    total, days = _total(works, AIM_FACTOR[aim]), Spread(9, 12, 21)
+    return Scope(aim.value, works, (), (), (), total, _order(works), days, holds, cautions, undone)
 
 
 def made_job(folder: Path, **changes: Any) -> Job:

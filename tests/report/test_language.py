@@ -92,7 +92,7 @@ def test_what_has_no_translation_stays_english(es: Language) -> None:
 def test_sentences_that_differ_by_zone_are_said_once(en: Language) -> None:
     steps = [Step("{panel_zone}: thin.", {"panel_zone": zone}, "") for zone in ("rocker.left", "pillar", "floor")]
     steps.append(Step("{panel_zone}: thin.", {"panel_zone": "x", "n": 1}, ""))
-    assert en.grouped(steps) == ("Left rocker, A-pillar foot, floor: thin.", "x: thin.")
+    assert en.grouped(steps) == ("Left rocker; A-pillar foot; floor: thin.", "x: thin.")
     assert en.grouped(steps, most=1)[0] == "3 parts: thin."
 
 

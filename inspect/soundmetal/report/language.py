@@ -189,7 +189,7 @@ class Language:
             shown = self.plural("{count} part", "{count} parts", len(group)).unescape()
         else:
             names = [self.zone(str(step.values[field_name])) for step in group]
-            shown = ", ".join([names[0], *map(lower_first, names[1:])])
+            shown = "; ".join([names[0], *map(lower_first, names[1:])])  # names hold commas of their own
         return self._filled(self.translated(first.text), {**first.values, field_name: shown})
 
     def zone(self, zone_id: str) -> str:
