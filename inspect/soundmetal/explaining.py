@@ -37,7 +37,7 @@ class Section:
 
 
 def explain(name: str, folder: Path, code: str = "") -> tuple[Section, ...]:
-    """Explain a rule (G1 ...), a rule book, or a finding of the inspection in `folder`; `shop` also means the shop book.
+    """Explain a rule (G1 ...), a rule book (`shop`: the shop book too), or a finding of an inspection.
 
     Raises UnknownName with the nearest right word, UsageError for a language that does not exist.
     """

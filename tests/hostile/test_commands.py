@@ -402,7 +402,7 @@ def test_another_reader_another_place_the_same_record(
     text = " ".join(_pdf_text(target).split())
     assert "estribo" in text.lower()
     assert "32 cm" in text or "320 mm" in text
-    assert PdfReader(target).trailer["/Root"]["/Lang"] == "es"
+    assert PdfReader(target).root_object["/Lang"] == "es"
     assert '<html lang="es"' in target.with_suffix(".html").read_text(encoding="utf-8")
     assert fingerprint(small_inspection) == before
     assert not (small_inspection / "report.pdf").exists()
