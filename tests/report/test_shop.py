@@ -20,6 +20,7 @@ from soundmetal.report.job import Job
 from soundmetal.report.language import Language
 from soundmetal.report.publish import write_page_of, write_pdf_of
 from soundmetal.report.shop import shop_html
+from soundmetal.report.shop_order import order
 from soundmetal.report.shop_telling import shop_telling
 from soundmetal.scope.work import all_aims
 
@@ -261,3 +262,12 @@ def test_a_folder_in_the_way_is_named(bench: Job, tmp_path: Path) -> None:
     (tmp_path / "scope.pdf").mkdir()
     with pytest.raises((FolderError, WriteError), match=r"scope\.pdf"):
         write_pdf_of("scope", bench, tmp_path / "scope.pdf")
+
+
+def test_the_order_holds_referred_cuts_but_not_getting_at_them(bench_with: Callable[..., Job]) -> None:
+    shop = shop_telling(bench_with())
+    referred = {job.finding_list for job in shop.jobs if job.method is Method.REFER}
+    steps = [step for step in order(shop).steps if step.findings in referred and not step.away and step.hours]
+    said = {str(step.hold) for step in steps if not str(step.words).startswith(("Get at", "Strip"))}
+    assert said <= {"waits for a qualified structural repairer"}
+    assert {str(step.hold) for step in steps if str(step.words).startswith(("Get at", "Strip"))} == {""}

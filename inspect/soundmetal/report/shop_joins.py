@@ -77,7 +77,7 @@ def settings(shop: ShopTelling, job: Numbered) -> Markup:
 def _mag(shop: ShopTelling, thickness: float) -> Markup:
     row = mag(thickness)
     return shop.lang.text(
-        "MIG, printed for {steel} and a continuous run: {amperes} A, {volts} V, wire {wire} mm, gas {gas} l/min. "
+        "MIG, machine makers' tables for {steel}, continuous run: {amperes} A, {volts} V, wire {wire} mm, gas {gas} l/min. "
         "Try it on scrap.",
         steel=shop.sizes.thickness(row.thickness_mm), amperes=_span(shop, row.amperes), volts=_span(shop, row.volts),
         wire=_span(shop, row.wire_mm, 1), gas=_span(shop, row.gas_l_min),
@@ -87,7 +87,7 @@ def _mag(shop: ShopTelling, thickness: float) -> Markup:
 def _tig(shop: ShopTelling, thickness: float) -> Markup:
     row, look = tig(thickness), shop.lang.look
     return shop.lang.text(
-        "TIG, printed for {steel} and a continuous run: {amperes} A, tungsten {tungsten} mm, filler {filler} mm, "
+        "TIG, machine makers' tables for {steel}, continuous run: {amperes} A, tungsten {tungsten} mm, filler {filler} mm, "
         "argon {argon} l/min. Try it on scrap.",
         steel=shop.sizes.thickness(row.thickness_mm), amperes=_span(shop, row.amperes),
         tungsten=look.number(row.tungsten_mm, 1), filler=look.number(row.filler_mm, 1),

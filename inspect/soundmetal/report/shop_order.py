@@ -16,7 +16,7 @@ from soundmetal.scope.models import Task
 
 BAR_MM = 48.0
 #: Stages of the order that may go on before a qualified repairer has decided.
-BEFORE_DECISION = ("access", "strip")
+BEFORE_DECISION = frozenset({"access", "strip"})
 
 
 def others(shop: ShopTelling) -> Others:
@@ -123,6 +123,6 @@ def _hold(shop: ShopTelling, task: Task, common: str) -> Markup:
     """Say what a step waits for beyond what most wait for; cutting into a referred place always says so."""
     job = shop.by_panel.get(task.panel)
     referred = job is not None and job.method is Method.REFER and not task.away
-    if referred and task.hold and task.id.split("/")[0] not in BEFORE_DECISION:
+    if referred and task.hold and not BEFORE_DECISION & set(task.id.split("/")):
         return shop.lang.text("waits for a qualified structural repairer")
     return shop.lang.text(task.hold) if task.hold and task.hold != common else Markup()
