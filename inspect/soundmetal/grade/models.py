@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from soundmetal.record.models import Finding
+from soundmetal.steps import Step as Step
 
 
 class Level(StrEnum):
@@ -37,19 +38,6 @@ class Spread:
     low: float
     likely: float
     high: float
-
-
-@dataclass(frozen=True)
-class Step:
-    """One step of an explanation: what was put in, what came out, where the numbers are from.
-
-    `text` is a translatable English sentence with {named} fields; `values` fills them; `source` is a rule or handbook
-    id.
-    """
-
-    text: str
-    values: dict[str, object]
-    source: str
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from soundmetal.data import DATA, read_yaml
 from soundmetal.errors import Place, SettingsError
+from soundmetal.photos.quality_settings import QualitySettings
 
 FILE = "photos.yaml"
 
@@ -47,6 +48,7 @@ class PhotoSettings(_Settings):
     scan: ScanSettings
     copies: CopySettings
     tags: TagSettings
+    quality: QualitySettings
 
 
 @cache
