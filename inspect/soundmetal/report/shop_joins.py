@@ -77,8 +77,8 @@ def settings(shop: ShopTelling, job: Numbered) -> Markup:
 def _mag(shop: ShopTelling, thickness: float) -> Markup:
     row = mag(thickness)
     return shop.lang.text(
-        "MIG, machine makers' tables for {steel}, continuous run: {amperes} A, {volts} V, wire {wire} mm, gas {gas} l/min. "
-        "Try it on scrap.",
+        "MIG, machine makers' tables for {steel}, continuous run: {amperes} A, {volts} V, wire {wire} mm, "
+        "gas {gas} l/min. Try it on scrap.",
         steel=shop.sizes.thickness(row.thickness_mm), amperes=_span(shop, row.amperes), volts=_span(shop, row.volts),
         wire=_span(shop, row.wire_mm, 1), gas=_span(shop, row.gas_l_min),
     )  # fmt: skip
@@ -87,8 +87,8 @@ def _mag(shop: ShopTelling, thickness: float) -> Markup:
 def _tig(shop: ShopTelling, thickness: float) -> Markup:
     row, look = tig(thickness), shop.lang.look
     return shop.lang.text(
-        "TIG, machine makers' tables for {steel}, continuous run: {amperes} A, tungsten {tungsten} mm, filler {filler} mm, "
-        "argon {argon} l/min. Try it on scrap.",
+        "TIG, machine makers' tables for {steel}, continuous run: {amperes} A, tungsten {tungsten} mm, "
+        "filler {filler} mm, argon {argon} l/min. Try it on scrap.",
         steel=shop.sizes.thickness(row.thickness_mm), amperes=_span(shop, row.amperes),
         tungsten=look.number(row.tungsten_mm, 1), filler=look.number(row.filler_mm, 1),
         argon=look.number(row.argon_l_min),
