@@ -6,10 +6,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass, replace
 from typing import Any
 
+from soundmetal.folder import yaml_text
 from soundmetal.grade.car import grade_car
 from soundmetal.grade.contradictions import contradictions
 from soundmetal.grade.models import Graded, Level
-from soundmetal.photos.album import Album
+from soundmetal.photos.album import Album, Photo
+from soundmetal.photos.groups import Offer
 from soundmetal.pipeline import Loaded
 from soundmetal.record.terms import Basis
 from soundmetal.record.vin import check_digit_fits
@@ -123,13 +125,30 @@ def _photographs(pictures: Album) -> Iterator[Remark]:
         yield Remark(
             PHOTOGRAPHS, photo.name, f"was placed at {photo.placed.zone} by a misspelt or doubtful tag", todo
         )
+    offered = {offer.name: offer for offer in pictures.offers}
     for photo in pictures.unplaced:
-        best = ", ".join(zone for zone, _score in photo.placed.best)
-        todo = f"Perhaps {best}? " if best else ""
-        yield Remark(PHOTOGRAPHS, photo.name, "belongs to no zone yet", f"{todo}Write its zone under photos.")
+        yield _unplaced(photo, offered.get(photo.name))
+    for photo in pictures.photos:
+        for note in photo.facts.notes:
+            yield Remark(NOTES, photo.name, note)
     without = pictures.zones_without_photo
     if without:
         yield Remark(NOTES, "", f"zones without a photograph, {len(without)}: {', '.join(without)}")
+
+
+def _unplaced(photo: Photo, offer: Offer | None) -> Remark:
+    """Say what a photograph without a zone might show, and the line of the record that would settle it."""
+    if offer:
+        what = f"has no zone yet; suggested: {offer.zone}, taken between {offer.before} and {offer.after}"
+        line = yaml_text.photo_line(photo.name, offer.zone)
+        todo = f"If that is right, write under photos: {line} - or agree to all such: soundmetal place FOLDER --agree"
+        return Remark(PHOTOGRAPHS, photo.name, what, todo)
+    best = ", ".join(zone for zone, _score in photo.placed.best)
+    todo = f"Perhaps {best}? " if best else ""
+    if photo.placed.asks_driver:
+        todo += "Its side is told by who sits there: write driver_sits: left or right under vehicle. "
+        return Remark(PHOTOGRAPHS, photo.name, "belongs to no zone yet", todo + "Or write its zone under photos.")
+    return Remark(PHOTOGRAPHS, photo.name, "belongs to no zone yet", f"{todo}Write its zone under photos.")
 
 
 def _car(loaded: Loaded) -> Iterator[Remark]:

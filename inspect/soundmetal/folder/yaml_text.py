@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 from pathlib import Path
 from typing import Any
 
@@ -81,6 +82,15 @@ def dump(tree: CommentedMap) -> str:
     stream = io.StringIO()
     _yaml().dump(tree, stream)
     return stream.getvalue()
+
+
+def photo_line(name: str, zone: str) -> str:
+    r"""Give the line that says, under `photos`, which zone a photograph shows.
+
+    >>> photo_line('the "big" hole: 1.jpg', "firewall")
+    '"the \\"big\\" hole: 1.jpg": {zone: firewall}'
+    """
+    return f"{json.dumps(name, ensure_ascii=False)}: {{zone: {zone}}}"
 
 
 def _refuse_bombs(text: str, path: Path) -> None:

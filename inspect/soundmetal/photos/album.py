@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from soundmetal.car.models import Body
-from soundmetal.photos import copies, exif
+from soundmetal.photos import copies, covers, exif
 from soundmetal.photos.copies import Copy, OnDone
 from soundmetal.photos.exif import PhotoFacts
+from soundmetal.photos.groups import Offer, Shot, offers
 from soundmetal.photos.scan import Found, Refused, Scan, key, scan
 from soundmetal.photos.tags import Matcher, Placed, place_by
 from soundmetal.photos.vocabulary import vocabulary
@@ -34,7 +35,7 @@ class Album:
     `refused`: files that cannot be used. `unplaced`: photographs without a zone. `unsure`: placed, but a person
     should look. `zones_without_photo` in the order of the walk round the car; zones that the record says nobody saw
     are left out. `findings_without_photo`: ids. `missing`: named in the record, not on disk. `left_out`: the record
-    says so.
+    says so. `offers`: zones for photographs without one, by the order of time; suggestions, until somebody agrees.
     """
 
     photos: tuple[Photo, ...] = ()
@@ -45,6 +46,7 @@ class Album:
     findings_without_photo: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
+    offers: tuple[Offer, ...] = ()
 
     @property
     def by_name(self) -> dict[str, Photo]:
@@ -70,8 +72,8 @@ def album(
     notes = _notes(inspection)
     left_out = {name for name, note in notes.items() if note.leave_out}
     wanted = [found for found in seen.photos if found.name not in left_out]
-    prepared = copies.prepare(wanted, cache_dir, on_done=on_done)
-    reader = Matcher(body, vocabulary())
+    prepared = copies.prepare(wanted, cache_dir, on_done=on_done, covered=covers.by_photograph(inspection))
+    reader = Matcher(body, vocabulary(), inspection.vehicle.driver_sits)
     photos = tuple(
         _photo(found, reader, notes.get(found.name), prepared.copies[found.name])
         for found in wanted
@@ -90,12 +92,15 @@ def album(
         findings_without_photo=_findings_without(photos, inspection),
         missing=tuple(sorted(_named(inspection) - on_disk)),
         left_out=tuple(sorted(left_out & on_disk)),
+        offers=_offers(photos, inspection),
     )
 
 
 def _photo(found: Found, reader: Matcher, note: PhotoNote | None, copy: Copy) -> Photo:
     facts = exif.read(found.path)
-    return Photo(found.name, found.sha256, facts, place_by(reader, found.name, facts.keywords, note), copy)
+    return Photo(
+        found.name, found.sha256, facts, place_by(reader, found.name, facts.keywords, note, facts.captions), copy
+    )
 
 
 def _notes(inspection: Inspection) -> dict[str, PhotoNote]:
@@ -110,6 +115,22 @@ def _notes(inspection: Inspection) -> dict[str, PhotoNote]:
         if note.zone is None and len(set(zones)) == 1:
             notes[name] = note.model_copy(update={"zone": zones[0]})
     return notes
+
+
+def _offers(photos: tuple[Photo, ...], inspection: Inspection) -> tuple[Offer, ...]:
+    """Offer zones by the order of time; a photograph that shows findings of several zones needs none."""
+    used = {key(use.file) for finding in inspection.findings for use in finding.photos}
+    return offers(
+        Shot(
+            photo.name,
+            f"{photo.facts.make} {photo.facts.model}".strip(),
+            photo.facts.taken,
+            photo.placed.zone if photo.placed.sure else None,
+            photo.placed.zone is None and photo.name not in used,
+            photo.placed.open_to,
+        )
+        for photo in photos
+    )
 
 
 def _named(inspection: Inspection) -> set[str]:

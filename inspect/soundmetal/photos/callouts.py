@@ -34,7 +34,8 @@ def overlay_svg(
 
     Width and height in pixels of the upright copy. `text_of` gives the words beside the number, so that a caller may
     add a length in the reader's units; `title` is read aloud. `pen` makes lines and figures larger, for a picture
-    that is set small. All text is escaped. No marks give an empty string.
+    that is set small. All text is escaped. No marks give an empty string, and
+    covers are not drawn: they are in the copy's pixels.
 
     >>> overlay_svg([], 1600, 1200)
     ''
@@ -42,6 +43,7 @@ def overlay_svg(
     >>> "a &lt; b" in overlay_svg([mark], 1600, 1200)
     True
     """
+    marks = [mark for mark in marks if mark.kind is not MarkKind.COVER]
     if not marks:
         return ""
     hand = _Pen(width, height, pen)

@@ -10,21 +10,22 @@ import contextlib
 import io
 import os
 import tempfile
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from PIL import Image, ImageCms
+from PIL import Image
 
 from soundmetal.errors import PhotoError, WriteError
-from soundmetal.photos import pictures
+from soundmetal.photos import colours, covers, pictures
+from soundmetal.photos.covers import Outline
 from soundmetal.photos.scan import Found, Refused, refuse
 from soundmetal.photos.settings import settings
 
 #: Goes up whenever a copy would look different, so that older ones are not used again.
-RECIPE: Final = 1
+RECIPE: Final = 2
 #: Decoders of JPEG can give 1/2, 1/4 or 1/8 of the picture for nearly nothing; others shrink coarsely down to this
 #: many times the size wanted before the fine step (measured: HEIC 0.48 of the time).
 _COARSE: Final = 1.1
@@ -37,7 +38,6 @@ _TURNS: Final = {
     7: Image.Transpose.TRANSVERSE,
     8: Image.Transpose.ROTATE_90,
 }
-_WHITE: Final = (255, 255, 255)
 
 
 @dataclass(frozen=True)
@@ -70,14 +70,22 @@ def prepare(
     quality: int | None = None,
     workers: int | None = None,
     on_done: OnDone | None = None,
+    covered: Mapping[str, frozenset[Outline]] | None = None,
 ) -> Prepared:
     """Make, or find again, a copy of every photograph; a broken one is refused by name and the rest go on.
 
     Sizes in pixels, quality as JPEG programs count it; what is None comes from the settings. Photographs with the
-    same bytes share one copy. Raises WriteError when the cache cannot be written.
+    same bytes share one copy. `covered` gives by name what must not be seen; the same picture under another name is
+    covered as well. Raises WriteError when the cache cannot be written.
     """
     defaults = settings().copies
-    recipe = _Recipe(cache_dir, long_side_px or defaults.long_side_px, quality or defaults.quality)
+    founds = tuple(founds)
+    recipe = _Recipe(
+        cache_dir,
+        long_side_px or defaults.long_side_px,
+        quality or defaults.quality,
+        _by_content(founds, covered or {}),
+    )
     _make_folder(cache_dir)
     same: dict[str, list[Found]] = {}
     for found in founds:
@@ -95,6 +103,15 @@ def prepare(
                     on_done(done, total)
     refused.sort(key=lambda bad: bad.name)
     return Prepared({name: copies[name] for name in sorted(copies)}, tuple(refused))
+
+
+def _by_content(founds: Iterable[Found], covered: Mapping[str, frozenset[Outline]]) -> dict[str, frozenset[Outline]]:
+    """Give the covers by content, those of all the names of one picture together."""
+    together: dict[str, frozenset[Outline]] = {}
+    for found in founds:
+        if covers_here := covered.get(found.name):
+            together[found.sha256] = together.get(found.sha256, frozenset()) | covers_here
+    return together
 
 
 def _ended(running: Iterable[Future[Copy]]) -> Iterable[Future[Copy]]:
@@ -124,19 +141,23 @@ def _make_folder(cache_dir: Path) -> None:
 
 @dataclass(frozen=True)
 class _Recipe:
-    """Where copies go, how large and how good they are."""
+    """Where copies go, how large and how good they are, what is covered on them (by content)."""
 
     cache_dir: Path
     long_side_px: int
     quality: int
+    covered: Mapping[str, frozenset[Outline]]
 
     def copy(self, found: Found) -> Copy:
         """Find or make one copy. Raises PhotoError, WriteError."""
-        name = f"{found.sha256[:32]}-{self.long_side_px}-q{self.quality}-r{RECIPE}.jpg"
+        hidden = self.covered.get(found.sha256, frozenset())
+        end = f"-c{covers.name_of(hidden)}" if hidden else ""
+        name = f"{found.sha256[:32]}-{self.long_side_px}-q{self.quality}-r{RECIPE}{end}.jpg"
         path = self.cache_dir / name
         size = _size_of(path)
         if size is None:
             picture = shrunk(found.path, self.long_side_px)
+            covers.paint(picture, hidden)
             size = picture.size
             _write(path, _encoded(picture, self.quality))
         return Copy(path, size[0], size[1], found.sha256)
@@ -171,11 +192,11 @@ def shrunk(source: Path | bytes, long_side_px: int) -> Image.Image:
         picture.draft(None, size)
         turn = pictures.turn(picture)  # of PNG this decodes, so after the draft
         profile = picture.info.get("icc_profile")
-        plain = _without_palette(picture)
+        plain = colours.averageable(picture)
         gap = None if picture.format == "JPEG" else _COARSE
         small = plain.resize(size, Image.Resampling.BICUBIC, reducing_gap=gap) if plain.size != size else plain
         upright = small.transpose(_TURNS[turn]) if turn in _TURNS else small
-        return _srgb(upright, profile)
+        return colours.srgb(upright, profile)
 
 
 def _fitted(size: tuple[int, int], long_side_px: int) -> tuple[int, int]:
@@ -186,42 +207,6 @@ def _fitted(size: tuple[int, int], long_side_px: int) -> tuple[int, int]:
     """
     factor = min(1.0, long_side_px / max(size))
     return max(1, round(size[0] * factor)), max(1, round(size[1] * factor))
-
-
-def _without_palette(picture: Image.Image) -> Image.Image:
-    """Give a picture in a mode that can be averaged: L, RGB or CMYK, transparency laid on white."""
-    if picture.mode in ("RGB", "L", "CMYK"):
-        return picture
-    if picture.mode.startswith(("I", "F")):
-        return _eight_bits(picture)
-    if picture.has_transparency_data:
-        rgba = picture.convert("RGBA")
-        paper = Image.new("RGB", rgba.size, _WHITE)
-        paper.paste(rgba, mask=rgba.getchannel("A"))
-        return paper
-    return picture.convert("RGB")
-
-
-def _eight_bits(picture: Image.Image) -> Image.Image:
-    """Bring 16 or 32 bits of grey to 8; 65535 is white in 16 bits, else the brightest value is."""
-    grey = picture.convert("F")
-    top = grey.getextrema()[1]
-    white = 65535.0 if picture.mode.startswith("I;16") else max(1.0, float(str(top)))
-    return grey.point(lambda value: value * (255 / white) + 0).convert("L")
-
-
-def _srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
-    """Convert to sRGB by the embedded profile; a profile that is broken or does not fit is passed over."""
-    if profile:
-        with contextlib.suppress(ImageCms.PyCMSError, OSError, ValueError, TypeError):
-            camera = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            if "srgb" not in ImageCms.getProfileDescription(camera).lower():
-                srgb = ImageCms.createProfile("sRGB")
-                turned = ImageCms.profileToProfile(picture, camera, srgb, outputMode="RGB")
-                picture = turned or picture
-    plain = picture.convert("RGB")
-    plain.info.clear()  # else comments and profiles would be written again
-    return plain
 
 
 def _encoded(picture: Image.Image, quality: int) -> bytes:

@@ -1,4 +1,4 @@
-"""What a photograph says of itself: when it was taken, which way is up, by what, where, and its keywords.
+"""What a photograph says of itself: when it was taken, which way is up, by what, where, its keywords and captions.
 
 Reading never stops the work: what is broken is left unknown and named in `problems`.
 """
@@ -19,6 +19,7 @@ from soundmetal.errors import PhotoError, one_line
 from soundmetal.photos import keywords, pictures, rawexif
 from soundmetal.photos.keywords import Keywords
 from soundmetal.photos.rawexif import RawExif
+from soundmetal.photos.settings import settings
 
 _T = TypeVar("_T")
 _Position = tuple[float | None, float | None]
@@ -33,7 +34,8 @@ class PhotoFacts:
     `taken` is the camera's own clock, without zone; `offset` is what the camera adds to UTC (`-05:00`), where told.
     `orientation` is as written in EXIF, 1 to 8, 1 where nothing is said; `width` and `height` in pixels, upright.
     `latitude` and `longitude` in degrees, None without a fix; `has_gps`: a position is written, even a bad one.
-    `iptc_keywords` keeps what IPTC says where XMP says something else (XMP is used).
+    `iptc_keywords` keeps what IPTC says where XMP says something else (XMP is used). `captions` are what people wrote
+    under it, IPTC, XMP, EXIF; `notes` say what of the file is not shown, such as further pages.
     """
 
     taken: dt.datetime | None = None
@@ -48,6 +50,8 @@ class PhotoFacts:
     height: int = 0
     keywords: tuple[str, ...] = ()
     iptc_keywords: tuple[str, ...] = ()
+    captions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
     problems: tuple[str, ...] = ()
 
 
@@ -73,6 +77,7 @@ class _Opened:
     height: int = 0
     exif: RawExif | None = None
     keywords: Keywords = field(default_factory=Keywords)
+    notes: tuple[str, ...] = ()
 
 
 def read(source: Path | bytes) -> PhotoFacts:
@@ -106,17 +111,16 @@ def _look(source: Path | bytes, problems: _Problems) -> _Opened:
         width, height = pictures.upright_size(picture)
         exif = problems.safely("EXIF", lambda: rawexif.by_pillow(picture.getexif()), None)
         found = problems.safely("keywords", lambda: keywords.from_picture(picture), Keywords())
-    return _Opened(width, height, exif, found)
+        notes: tuple[str, ...] = problems.safely("pages", lambda: pictures.notes(source, picture), ())
+    return _Opened(width, height, exif, found, notes)
 
 
 def _look_heic(source: Path | bytes, problems: _Problems) -> _Opened:
     """Read HEIC without Pillow's door, which rewrites the orientation to 1 because the decoder turns the picture."""
     heif = pillow_heif.open_heif(source)
     exif = problems.safely("EXIF", lambda: _pillow_exif(heif.info.get("exif")), None)
-    found = problems.safely(
-        "keywords", lambda: Keywords(xmp=keywords.from_xmp(heif.info.get("xmp") or b"")), Keywords()
-    )
-    return _Opened(heif.size[0], heif.size[1], exif, found)
+    found = problems.safely("keywords", lambda: keywords.from_blocks(heif.info.get("xmp") or b""), Keywords())
+    return _Opened(heif.size[0], heif.size[1], exif, found, pictures.heic_notes(len(heif)))
 
 
 def _pillow_exif(block: bytes | None) -> RawExif | None:
@@ -148,8 +152,16 @@ def _judged(raw: RawExif, opened: _Opened, problems: _Problems) -> PhotoFacts:
         height=opened.height,
         keywords=opened.keywords.words,
         iptc_keywords=opened.keywords.disagree,
+        captions=_captions(raw, opened),
+        notes=opened.notes,
         problems=tuple(dict.fromkeys(problems)),
     )
+
+
+def _captions(raw: RawExif, opened: _Opened) -> tuple[str, ...]:
+    longest = settings().tags.caption_letters
+    texts = (text[:longest].strip() for text in (*opened.keywords.captions, raw.description))
+    return tuple(dict.fromkeys(text for text in texts if text))
 
 
 def capture_time(text: str) -> dt.datetime | None:

@@ -8,7 +8,7 @@ import struct
 import warnings
 import zlib
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from threading import Lock
 from types import TracebackType
@@ -18,6 +18,7 @@ import pillow_heif
 from PIL import Image, UnidentifiedImageError
 
 from soundmetal.errors import PhotoError
+from soundmetal.photos import tiff
 from soundmetal.photos.settings import settings
 
 pillow_heif.register_heif_opener()
@@ -40,6 +41,7 @@ _HEIF_BRANDS: Final = frozenset(b"heic heix heim heis hevc hevx hevm hevs mif1 m
 _ORIENTATION: Final = 0x0112
 #: What to do with a picture that will not open.
 FETCH_AGAIN: Final = "Copy it from the camera again, or leave it out."
+_FROM_RAW: Final = "preview of a raw file"
 
 
 def kind_of(head: bytes) -> str | None:
@@ -137,11 +139,67 @@ def open_picture(source: Path | bytes) -> Iterator[Image.Image]:
                 raise PhotoError("not a picture that can be used here", todo="Use JPEG, PNG, TIFF, WebP or HEIC.")
             kind = found
             stream.seek(0)
-            picture = stack.enter_context(Image.open(stream, formats=DECODERS[kind]))
+            picture = _decoder(stream, kind, stack)
             _refuse_bomb(picture)
             yield picture
     except Exception as error:
         raise reason(error, kind) from error
+
+
+def _decoder(stream: IO[bytes], kind: str, stack: ExitStack) -> Image.Image:
+    """Open the picture itself or, of a raw file, its preview."""
+    if kind == "TIFF":
+        directories = tiff.read(stream)
+        stream.seek(0)
+        if directories.is_raw:
+            return _preview(stream, directories, stack)
+    return stack.enter_context(Image.open(stream, formats=DECODERS[kind]))
+
+
+def _preview(stream: IO[bytes], directories: tiff.Tiff, stack: ExitStack) -> Image.Image:
+    """Open the largest JPEG inside a raw file, turned as the file says. PhotoError where none is large enough."""
+    found: list[Image.Image] = []
+    for place, length in directories.jpegs():
+        if 0 < length <= settings().scan.max_bytes:
+            with suppress(OSError, SyntaxError, ValueError, struct.error, OverflowError):
+                stream.seek(place)
+                jpeg = io.BytesIO(stream.read(length))
+                found.append(stack.enter_context(Image.open(jpeg, formats=DECODERS["JPEG"])))
+    large = [one for one in found if max(one.size) >= settings().scan.min_preview_px]
+    if not large:
+        raise PhotoError(
+            "a camera's raw file without a preview that is large enough",
+            todo="Save it as JPEG with the program that came with the camera, and use that.",
+        )
+    preview = max(large, key=lambda one: one.width * one.height)
+    preview.getexif()[_ORIENTATION] = directories.orientation
+    preview.info[_FROM_RAW] = True
+    return preview
+
+
+def notes(source: Path | bytes, picture: Image.Image) -> tuple[str, ...]:
+    """Say what of a file is not shown: further pages, further pictures of a burst, a raw file's own data."""
+    if picture.info.get(_FROM_RAW):
+        return ("a raw file: only the preview that the camera put into it is used",)
+    if picture.format == "TIFF":
+        with io.BytesIO(source) if isinstance(source, bytes) else source.open("rb") as stream:
+            pages = tiff.read(stream).pages
+        return (f"only the first of {pages} pages is used",) if pages > 1 else ()
+    if picture.format == "HEIF":
+        return heic_notes(getattr(picture, "n_frames", 1))
+    # The second picture of a stereo or motion JPEG is the same view again: nothing is lost. To count a moving
+    # picture's frames would read all of it.
+    moving = picture.format in ("GIF", "WEBP", "PNG") and getattr(picture, "is_animated", False)
+    return ("moves: only its first picture is used",) if moving else ()
+
+
+def heic_notes(count: int) -> tuple[str, ...]:
+    """Say that a burst or a live photograph holds more pictures than the main one.
+
+    >>> heic_notes(1), heic_notes(3)
+    ((), ('only the main one of its 3 pictures is used',))
+    """
+    return (f"only the main one of its {count} pictures is used",) if count > 1 else ()
 
 
 def _refuse_bomb(picture: Image.Image) -> None:

@@ -20,6 +20,7 @@ from PIL import Image
 logging.getLogger("exifread").setLevel(logging.CRITICAL + 1)
 
 _MAKE, _MODEL, _ORIENTATION, _EXIF_IFD, _GPS_IFD = 271, 272, 274, 0x8769, 0x8825
+_DESCRIPTION = 270
 _TAKEN, _OFFSET = 0x9003, 0x9011
 #: Degrees, minutes and seconds to degrees.
 _SEXAGESIMAL: Final = (1.0, 1 / 60, 1 / 3600)
@@ -37,6 +38,7 @@ class RawExif:
     has_gps: bool = False
     latitude: float | None = None
     longitude: float | None = None
+    description: str = ""
 
 
 def by_exifread(source: Path | bytes) -> RawExif | None:
@@ -54,6 +56,7 @@ def by_exifread(source: Path | bytes) -> RawExif | None:
             "orientation": "Image Orientation",
             "make": "Image Make",
             "model": "Image Model",
+            "description": "Image ImageDescription",
             "latitude": "GPS GPSLatitude",
             "south": "GPS GPSLatitudeRef",
             "longitude": "GPS GPSLongitude",
@@ -74,6 +77,7 @@ def by_pillow(exif: Image.Exif) -> RawExif:
             "orientation": _ORIENTATION,
             "make": _MAKE,
             "model": _MODEL,
+            "description": _DESCRIPTION,
             "latitude": ("gps", 2),
             "south": ("gps", 1),
             "longitude": ("gps", 4),
@@ -94,6 +98,7 @@ def _raw(get: Callable[[Any], Any], tags: Mapping[str, Any]) -> RawExif:
         has_gps=get(tags["latitude"]) is not None or get(tags["longitude"]) is not None,
         latitude=latitude,
         longitude=longitude,
+        description=_joined(get(tags["description"])),
     )
 
 
@@ -107,6 +112,12 @@ def text(value: object) -> str:
         return ""
     until_nul = (_decoded(value) if isinstance(value, bytes) else str(value)).split("\0", 1)[0]
     return "".join(c for c in until_nul if c.isprintable()).strip()
+
+
+def _joined(value: object) -> str:
+    """Make plain text of a tag that may hold several lines."""
+    lines = value.splitlines() if isinstance(value, (str, bytes)) else (value,)
+    return " ".join(text(line) for line in lines).strip()
 
 
 def _decoded(value: bytes) -> str:

@@ -23,6 +23,23 @@ class ScanSettings(_Settings):
 
     max_pixels: Annotated[int, Field(gt=0)]
     max_bytes: Annotated[int, Field(gt=0)]
+    min_preview_px: Annotated[int, Field(ge=100, le=10_000)]
+
+
+class SourceSettings(_Settings):
+    """How much may come out of what is packed, and how long its names may be."""
+
+    max_unpacked_bytes: Annotated[int, Field(gt=0)]
+    max_packed_bytes: Annotated[int, Field(gt=0)]
+    max_members: Annotated[int, Field(gt=0)]
+    max_ratio: Annotated[int, Field(ge=10)]
+    ratio_from_bytes: Annotated[int, Field(ge=0)]
+    max_depth: Annotated[int, Field(ge=1, le=10)]
+    max_log_bytes: Annotated[int, Field(gt=0)]
+    max_name_bytes: Annotated[int, Field(ge=100)]
+    max_part_bytes: Annotated[int, Field(ge=20, le=255)]
+    caption_letters: Annotated[int, Field(ge=20, le=4000)]
+    rows_at_once: Annotated[int, Field(ge=1)]
 
 
 class CopySettings(_Settings):
@@ -39,6 +56,8 @@ class TagSettings(_Settings):
     min_likeness: Annotated[float, Field(gt=0.5, le=1)]
     min_letters: Annotated[int, Field(ge=3)]
     best: Annotated[int, Field(ge=1, le=10)]
+    caption_letters: Annotated[int, Field(ge=20, le=4000)]
+    between_s: Annotated[float, Field(ge=0, le=3600)]
     skip_words: frozenset[str]
 
 
@@ -46,6 +65,7 @@ class PhotoSettings(_Settings):
     """All settings of the photographs."""
 
     scan: ScanSettings
+    sources: SourceSettings
     copies: CopySettings
     tags: TagSettings
     quality: QualitySettings

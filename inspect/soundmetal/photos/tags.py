@@ -1,22 +1,24 @@
-"""Which zone a photograph shows: by the record, its keywords, its folder, its file name; never by a silent guess."""
+"""Which zone a photograph shows: by the record, its keywords, caption, folder, file name; never by a silent guess."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import PurePosixPath
-from typing import Literal
+from typing import Final, Literal
 
 from soundmetal.car.models import Body
 from soundmetal.photos.exif import PhotoFacts
 from soundmetal.photos.scan import Found
 from soundmetal.photos.settings import settings
-from soundmetal.photos.vocabulary import Lexicon, Vocabulary, family_names, part_names, tokens, vocabulary
+from soundmetal.photos.vocabulary import ASKS, Lexicon, Vocabulary, family_names, part_names, tokens, vocabulary
 from soundmetal.record.models import PhotoNote
 from soundmetal.words import nearest
 
-By = Literal["record", "keyword", "folder", "file name"]
+By = Literal["record", "keyword", "caption", "folder", "file name"]
 Scores = tuple[tuple[str, float], ...]
+#: What people wrote into the photograph itself; a folder's or a file's name has less room to name other steel too.
+_WRITTEN: Final = ("keyword", "caption")
 
 
 @dataclass(frozen=True)
@@ -24,13 +26,17 @@ class Placed:
     """Where a photograph belongs, and who says so.
 
     `sure` is false when there is no zone, when a misspelt word had to be guessed, or when another keyword names other
-    steel as well: a person should look. `best` lists the likeliest zones with a score from 0 to 1.
+    steel as well: a person should look. `best` lists the likeliest zones with a score from 0 to 1. Where there is no
+    zone, `open_to` holds all that would fit what is said (empty: nothing is said), and `asks_driver` tells that a
+    side was named by who sits there.
     """
 
     zone: str | None = None
     by: By | None = None
     sure: bool = False
     best: Scores = ()
+    open_to: tuple[str, ...] = ()
+    asks_driver: bool = False
 
 
 @dataclass(frozen=True)
@@ -42,19 +48,20 @@ class Match:
     fits: tuple[str, ...] = ()
     best: Scores = ()
     families: int = 0
+    asks_driver: bool = False
 
 
 class Matcher:
-    """Reads texts for one body."""
+    """Reads texts for one body; `driver_sits` (left or right) makes "driver side" a side."""
 
-    def __init__(self, body: Body, words: Vocabulary) -> None:
+    def __init__(self, body: Body, words: Vocabulary, driver_sits: str | None = None) -> None:
         rules = settings().tags
         self._count = rules.best
         self.zones = tuple(zone.id for zone in body.zones)
         self._zones = {zone: tuple(zone.split(".")) for zone in self.zones}
         self._ids = {tokens(zone.id): zone.id for zone in body.zones}
         self._families = Lexicon(family_names(body, words), rules)
-        self._parts = Lexicon(part_names(body, words), rules)
+        self._parts = Lexicon(part_names(body, words, driver_sits), rules)
         self._offered: dict[str, set[str]] = {}
         for family, *parts in self._zones.values():
             self._offered.setdefault(family, set()).update(parts)
@@ -76,7 +83,7 @@ class Matcher:
         best = tuple((zone, round(score, 3)) for zone, score, _fit in ranked if score)
         exact = all(likeness == 1.0 for likeness in (*families.values(), *parts.values()))
         one = fits[0] if len(fits) == 1 else None
-        return Match(one, bool(one) and exact and len(families) == 1, fits, best, len(families))
+        return Match(one, bool(one) and exact and len(families) == 1, fits, best, len(families), ASKS in parts)
 
     def _whole_id(self, words: tuple[str, ...]) -> str | None:
         """Find a plain zone id, with or without a running number behind it."""
@@ -110,32 +117,37 @@ def place(
 ) -> Placed:
     """Find the zone of one photograph.
 
-    The record decides; else keywords, then folders from the inside out, then the file name. What an earlier one
-    leaves open ("rocker", without a side) a later one may complete, but not contradict. `words` replaces the
-    vocabulary.
+    The record decides; else keywords, captions, folders from the inside out, the file name, in this order. What an
+    earlier one leaves open ("rocker", without a side) a later one may complete, but not contradict. `words` replaces
+    the vocabulary.
     """
-    return place_by(Matcher(body, words or vocabulary()), found.name, facts.keywords, note)
+    return place_by(Matcher(body, words or vocabulary()), found.name, facts.keywords, note, facts.captions)
 
 
-def place_by(reader: Matcher, name: str, keywords: tuple[str, ...], note: PhotoNote | None) -> Placed:
+def place_by(
+    reader: Matcher, name: str, keywords: tuple[str, ...], note: PhotoNote | None, captions: tuple[str, ...] = ()
+) -> Placed:
     """Do the same with a reader made before, for many photographs of one body."""
     if note and note.zone:
         return _by_record(note.zone, reader.zones)
     left: Match | None = None
-    said: list[str] = []
-    for by, texts in _sources(name, keywords):
+    asks, said = False, list[str]()
+    for by, texts in _sources(name, keywords, captions):
         said += texts
         alone = [match for match in map(reader.match, texts) if match.zone]
         together = reader.match(" ".join(said))
-        if by == "keyword" and len({match.zone for match in alone}) > 1:  # it may show both: none is chosen
-            return Placed(best=together.best)
+        asks |= together.asks_driver
+        if by in _WRITTEN and len({match.zone for match in alone}) > 1:  # it may show both: none is chosen
+            return Placed(best=together.best, open_to=tuple(sorted({match.zone for match in alone if match.zone})))
         for match in (*alone[:1], together):
             if match.zone and (left is None or match.zone in left.fits):
-                other_steel = by == "keyword" and together.families > 1
+                other_steel = by in _WRITTEN and together.families > 1
                 return Placed(match.zone, by, match.sure and not other_steel, match.best)
         if left is None and together.families:
             left = together
-    return Placed(best=left.best if left else ())
+    if left is None:
+        return Placed()
+    return Placed(best=left.best, open_to=left.fits, asks_driver=asks)
 
 
 def _by_record(zone: str, zones: tuple[str, ...]) -> Placed:
@@ -144,11 +156,13 @@ def _by_record(zone: str, zones: tuple[str, ...]) -> Placed:
     return Placed(best=tuple((near, 0.0) for near in nearest(zone, zones, settings().tags.best)))
 
 
-def _sources(name: str, keywords: tuple[str, ...]) -> Iterator[tuple[By, list[str]]]:
+def _sources(name: str, keywords: tuple[str, ...], captions: tuple[str, ...]) -> Iterator[tuple[By, list[str]]]:
     """Give what may name the zone, in the order of trust; folders from the inside out."""
     path = PurePosixPath(name)
     if keywords:
         yield "keyword", list(keywords)
+    if captions:
+        yield "caption", list(captions)
     folders = [part for part in reversed(path.parent.parts) if part != "."]
     if folders:
         yield "folder", folders

@@ -20,6 +20,8 @@ from soundmetal.photos.settings import TagSettings, settings
 FILE: Final = "car/vocabulary.yaml"
 #: Words of a name that are looked at together: "esquina trasera de cabina" without its small words has three.
 LONGEST: Final = 4
+#: Meanings that no zone has: a side that depends on where the driver sits, or on the country.
+ASKS, UNSURE = "? driver", "?"
 _CAMEL = re.compile(r"(?<=[a-z])(?=[A-Z])|(?<=[A-Za-z])(?=\d)|(?<=\d)(?=[A-Za-z])")
 _SPLIT = re.compile(r"[^0-9A-Za-z]+")
 
@@ -30,7 +32,7 @@ _Find = Callable[[str], list[tuple[str, float]]]
 class Vocabulary(BaseModel):
     """What people call the families of zones (first part of an id), the sides, and the places (its other parts).
 
-    `unsure_sides` name a side only for who knows where the wheel is; they are known words, and say nothing.
+    `unsure_sides` (driver, passenger, kerb) name a side only for who knows where the driver sits.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -38,7 +40,7 @@ class Vocabulary(BaseModel):
     families: Words
     sides: Words
     places: Words
-    unsure_sides: dict[str, list[str]] = Field(default_factory=dict)
+    unsure_sides: Words = Field(default_factory=dict)
 
 
 @cache
@@ -128,18 +130,28 @@ def family_names(body: Body, words: Vocabulary) -> list[tuple[str, str]]:
     return _phrases(families, words.families)
 
 
-def part_names(body: Body, words: Vocabulary) -> list[tuple[str, str]]:
+def part_names(body: Body, words: Vocabulary, driver_sits: str | None = None) -> list[tuple[str, str]]:
     """Give every phrase for sides and places that this body's zones have.
 
     A bare number is no phrase: in a file name it counts photographs far more often than mounts.
     """
     parts = {part for zone in body.zones for part in zone.id.split(".")[1:]}
-    return _phrases(parts, {**words.places, **words.sides}) + unsure_names(words)
+    return _phrases(parts, {**words.places, **words.sides}) + unsure_names(words, driver_sits)
 
 
-def unsure_names(words: Vocabulary) -> list[tuple[str, str]]:
-    """Give the phrases that must not be taken for a misspelt side; they mean nothing that a zone has."""
-    return [(phrase, "?") for phrases in words.unsure_sides.values() for phrase in phrases]
+def unsure_names(words: Vocabulary, driver_sits: str | None = None) -> list[tuple[str, str]]:
+    """Give the phrases that name a side by its use; while it is not known which, they mean `ASKS` or `UNSURE`.
+
+    Known words they are in any case, so that none of them is taken for a misspelt side.
+    """
+    other = {"left": "right", "right": "left"}
+    means = {"driver": driver_sits or ASKS, "passenger": other.get(driver_sits or "", ASKS)}
+    return [
+        (phrase, means.get(use, UNSURE))
+        for use, by_language in words.unsure_sides.items()
+        for phrases in by_language.values()
+        for phrase in phrases
+    ]
 
 
 def _phrases(meanings: Iterable[str], known: Mapping[str, Mapping[str, list[str]]]) -> list[tuple[str, str]]:

@@ -37,6 +37,9 @@ Share = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
 Relative = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
 
 
+_NUMBERS = {2: "two", 3: "three"}
+
+
 class Written(BaseModel):
     """Base of all that people write: frozen, no unknown keys, blanks round the text dropped."""
 
@@ -61,6 +64,9 @@ class Vehicle(Written):
     structure: Structure
     colour: Name = ""
     odometer: Odometer | None = None
+    driver_sits: Literal["left", "right"] | None = Field(
+        default=None, description='makes "driver side" in the names of photographs a side'
+    )
     identification: Annotated[str, Field(max_length=60)] = ""
 
     @model_validator(mode="after")
@@ -140,7 +146,8 @@ class CallOut(Written):
     """A mark on a photograph, in parts of the upright picture: 0,0 top left, 1,1 bottom right.
 
     Points: one for `point` and `circle` (with `radius`, in parts of the picture's width), two for `box`, `arrow`
-    (tail, then head) and `line`, three or more for `polygon`. `length` is what a `line` was measured to be.
+    (tail, then head) and `line`, three or more for `polygon`. `length` is what a `line` was measured to be. A `cover`
+    is a box or a polygon without a number; what lies under it (a face, a number plate) is taken away in every copy.
     """
 
     kind: MarkKind
@@ -153,9 +160,10 @@ class CallOut(Written):
     def _points_fit_the_kind(self) -> Self:
         exact = {MarkKind.POINT: 1, MarkKind.CIRCLE: 1, MarkKind.BOX: 2, MarkKind.ARROW: 2, MarkKind.LINE: 2}
         count = len(self.points)
-        if self.kind is MarkKind.POLYGON:
-            if count < 3:
-                raise ValueError(f"a polygon needs three points or more, not {count}")
+        least = {MarkKind.POLYGON: 3, MarkKind.COVER: 2}.get(self.kind, 0)
+        if least:
+            if count < least:
+                raise ValueError(f"a {self.kind.value} needs {_NUMBERS[least]} points or more, not {count}")
         elif count != exact[self.kind]:
             raise ValueError(f"a {self.kind.value} needs {exact[self.kind]} point(s), not {count}")
         if self.kind is MarkKind.CIRCLE and self.radius is None:
@@ -169,6 +177,11 @@ class PhotoUse(Written):
     file: Name
     marks: tuple[CallOut, ...] = ()
     caption: Annotated[str, Field(max_length=300)] = ""
+
+    @property
+    def call_outs(self) -> tuple[CallOut, ...]:
+        """The marks that are drawn and numbered: all but covers."""
+        return tuple(mark for mark in self.marks if mark.kind is not MarkKind.COVER)
 
 
 class Finding(Written):
@@ -213,11 +226,19 @@ class Finding(Written):
 
 
 class PhotoNote(Written):
-    """What a person says of a photograph: the zone it shows, or that it does not belong."""
+    """What a person says of a photograph: the zone it shows, what is to be covered, or that it does not belong."""
 
     zone: Name | None = None
     caption: Annotated[str, Field(max_length=300)] = ""
     leave_out: bool = False
+    marks: tuple[CallOut, ...] = Field(default=(), description="covers only; other call-outs belong to a finding")
+
+    @model_validator(mode="after")
+    def _marks_are_covers(self) -> Self:
+        other = next((mark.kind.value for mark in self.marks if mark.kind is not MarkKind.COVER), None)
+        if other:
+            raise ValueError(f"a {other} belongs under the photographs of a finding; here only covers can stand")
+        return self
 
 
 class Answer(Written):

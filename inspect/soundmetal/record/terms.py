@@ -135,7 +135,7 @@ class NotSeenWhy(StrEnum):
 
 
 class MarkKind(StrEnum):
-    """Shapes of a call-out on a photograph."""
+    """Shapes of a call-out on a photograph; a cover takes away what lies under it."""
 
     POINT = "point"
     CIRCLE = "circle"
@@ -143,6 +143,7 @@ class MarkKind(StrEnum):
     POLYGON = "polygon"
     ARROW = "arrow"
     LINE = "line"
+    COVER = "cover"
 
 
 class Reply(StrEnum):
