@@ -1,0 +1,35 @@
+"""All that a page may tell: one finished inspection with everything computed, handed to the report as one thing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from soundmetal.car.models import Body
+from soundmetal.grade.books import RuleBook
+from soundmetal.grade.models import Grades
+from soundmetal.photos.album import Album
+from soundmetal.record.models import Inspection
+from soundmetal.record.shopbook import ShopBook
+from soundmetal.record.terms import Aim
+from soundmetal.scope.models import Scope
+
+
+@dataclass(frozen=True)
+class Job:
+    """One inspection worked out: the record, its photographs, grades, and the work for each of the three aims."""
+
+    folder: Path
+    inspection: Inspection
+    body: Body
+    shop: ShopBook
+    book: RuleBook
+    album: Album
+    grades: Grades
+    scopes: Mapping[Aim, Scope]
+
+    @property
+    def scope(self) -> Scope:
+        """The work for the aim that the owner chose."""
+        return self.scopes[self.inspection.aim]
