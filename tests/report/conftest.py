@@ -37,6 +37,7 @@ CHOSEN = {
     "F05": (Method.TREAT, 210, 2.1),
     "F06": (Method.FULL_PANEL, 1480, 11.0),
     "F07": (Method.TREAT, 90, 0.9),
+    "F08": (Method.LEAVE, 1, 0.1),
 }
 AIM_FACTOR = {Aim.ARREST: Decimal("0.8"), Aim.SOUND: Decimal(1), Aim.FACTORY: Decimal("1.9")}
 

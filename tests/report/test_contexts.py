@@ -87,6 +87,7 @@ def test_every_zone_of_the_car_is_listed(job) -> None:
     told = telling(job)
     page = rest(told)
     listed = {line.name for group in (page.sound, page.stays, page.noted, page.unseen) for line in group}
+    listed |= {name for group in page.unseen_groups for name in group.names}
     listed |= {told.zone_name(graded.zone_id) for graded in told.told}
     assert listed == {told.zone_name(zone.id) for zone in job.body.zones}
 
@@ -129,3 +130,17 @@ def test_answers_already_given_are_told(job_with) -> None:
     assert pages["F01"].answered == "You have said no."
     assert pages["F02"].answered == "You asked to talk about this one."
     assert pages["F03"].answered == Markup()
+
+
+def test_from_photographs_nothing_is_called_sound(job_with) -> None:
+    told = telling(job_with(basis="photos", findings=[]))
+    page = rest(told)
+    assert page.sound == ()
+    assert len(page.unseen_groups) >= 1
+    assert "a photograph cannot show that steel is sound" in " ".join(group.words for group in page.unseen_groups)
+
+
+def test_a_repair_that_nobody_could_judge_is_not_counted_as_rust(job_with) -> None:
+    told = telling(job_with(basis="photos"))
+    assert len(told.told) == 8
+    assert "We found rust in 7 places." in short(told).lead

@@ -164,10 +164,9 @@ def test_strip_marks_lie_in_order_and_to_scale() -> None:
 def test_strip_density_follows_the_histogram() -> None:
     price = MoneyRange(Decimal(10), Decimal(20), Decimal(30))
     drawn = range_strip.range_strip(price, EN, histogram=((10, 0.2), (20, 0.5), (30, 0.2), (40, 0.1)), width_mm=50.0)
-    bars = [
-        re.findall(r"-?[\d.]+", p.get("d", "")) for p in parsed(drawn).iter(f"{SVG}path") if p.get("fill") != "none"
-    ]
-    heights = [float(b[-1]) - float(b[1]) for b in bars]
+    paths = [p.get("d", "") for p in parsed(drawn).iter(f"{SVG}path") if p.get("fill") != "none"]
+    boxes = [re.findall(r"-?[\d.]+", box) for path in paths for box in path.split("Z") if box]
+    heights = [float(b[1]) - float(b[3]) for b in sorted(boxes, key=lambda b: float(b[0]))]
     assert heights == pytest.approx([h * range_strip.STRIP_MM / 0.5 for h in (0.2, 0.5, 0.2, 0.1)], abs=0.02)
 
 

@@ -165,6 +165,14 @@ class ZoneLine:
 
 
 @dataclass(frozen=True)
+class ZoneGroup:
+    """Many zones of which the same is to be said."""
+
+    words: Markup
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Rest:
     """Page 3: what was found sound, what earlier work stays, what was not seen; with the findings, every zone."""
 
@@ -174,6 +182,7 @@ class Rest:
     stays: tuple[ZoneLine, ...]
     noted: tuple[ZoneLine, ...]
     unseen: tuple[ZoneLine, ...]
+    unseen_groups: tuple[ZoneGroup, ...]
     unseen_note: Markup
 
 

@@ -68,9 +68,8 @@ def bars(stretches: Sequence[Days], whole: float, words: str, width_mm: float = 
     """Draw one row's bars; `words` is their text alternative, `whole` the days of all the work."""
     drawing = Drawing(width_mm, ROW_MM, words, css="bar")
     scale = (width_mm - 0.6) / max(whole, 1.0)
-    for day in range(0, math.ceil(whole) + 1, tick_step(whole)):
-        x = min(0.3 + day * scale, width_mm - 0.3)
-        drawing.polyline([(x, 0), (x, ROW_MM)], stroke=FAINT, stroke_width=0.15)
+    days_at = (min(0.3 + d * scale, width_mm - 0.3) for d in range(0, math.ceil(whole) + 1, tick_step(whole)))
+    drawing.segments((((x, 0.0), (x, ROW_MM)) for x in days_at), stroke=FAINT, stroke_width=0.15)
     for days in stretches:
         left, right = 0.3 + days.start * scale, 0.3 + days.end * scale
         style: dict[str, object] = {"fill": LEVEL_FILL[RAMP[3]]}

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from markupsafe import Markup
 
-from soundmetal.report.drawings.svg import Drawing
+from soundmetal.report.drawings.svg import Drawing, path_of
 from soundmetal.report.language import Language
 from soundmetal.report.palette import FAINT, INK, LEVEL_FILL, QUIET, RAMP
 from soundmetal.scope.models import MoneyRange
@@ -68,12 +68,15 @@ def _density(drawing: Drawing, price: MoneyRange, histogram: Sequence[tuple[floa
         return
     width = (bins[-1][0] - bins[0][0]) / (len(bins) - 1)
     most = max(share for _, share in bins)
+    fills: dict[str, list[str]] = {}
     for amount, share in bins:
-        left, right = x_of(amount - width / 2), x_of(amount + width / 2)
+        left, right = x_of(amount - width / 2), x_of(amount + width / 2) + 0.05
         inside = float(price.low) <= amount <= float(price.high)
-        fill = LEVEL_FILL[RAMP[2]] if inside else LEVEL_FILL[RAMP[1]]
-        tall = STRIP_MM * share / most
-        drawing.rect(left, base - tall, right - left + 0.05, tall, fill=fill)
+        top = base - STRIP_MM * share / most
+        box = path_of([(left, base), (left, top), (right, top), (right, base)])
+        fills.setdefault(LEVEL_FILL[RAMP[2]] if inside else LEVEL_FILL[RAMP[1]], []).append(box)
+    for fill, boxes in fills.items():
+        drawing.path("".join(boxes), fill=fill)
 
 
 def _marks(drawing: Drawing, price: MoneyRange, lang: Language, x_of: Scale) -> None:

@@ -5,8 +5,11 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from soundmetal.grade.models import Level, ZoneState
-from soundmetal.report.contexts import Rest, ZoneLine
+from soundmetal.report.contexts import Rest, ZoneGroup, ZoneLine
 from soundmetal.report.telling import Telling
+
+#: From so many zones on the same sentence is told once over a list of them.
+MANY = 4
 
 
 def rest(telling: Telling) -> Rest:
@@ -16,13 +19,21 @@ def rest(telling: Telling) -> Rest:
     told = {graded.zone_id for graded in telling.told}
     stays = {graded.zone_id for graded in telling.job.grades.findings} - told
     others = [zone for zone in zones if zone.zone_id not in told | stays]
+    unseen: dict[Markup, list[ZoneLine]] = {}
+    for line in (_unseen(telling, zone) for zone in others if zone.level is Level.NOT_SEEN):
+        unseen.setdefault(line.words, []).append(line)
     return Rest(
         looked=lang.text(words.basis[telling.job.inspection.basis]),
         sound=tuple(_sound(telling, zone) for zone in others if zone.level is Level.SOUND),
         sound_note=_sound_note(telling, others),
         stays=_stays(telling),
         noted=tuple(_why(telling, z) for z in others if z.level not in (Level.SOUND, Level.NOT_SEEN)),
-        unseen=tuple(_unseen(telling, zone) for zone in others if zone.level is Level.NOT_SEEN),
+        unseen=tuple(line for lines in unseen.values() if len(lines) < MANY for line in lines),
+        unseen_groups=tuple(
+            ZoneGroup(words, tuple(line.name for line in lines))
+            for words, lines in unseen.items()
+            if len(lines) >= MANY
+        ),
         unseen_note=lang.text(words.unseen_not_sound),
     )
 

@@ -65,7 +65,8 @@ def _addressed(telling: Telling) -> Markup:
 
 
 def _lead(telling: Telling) -> Markup:
-    lang, told = telling.lang, telling.told
+    lang = telling.lang
+    told = [graded for graded in telling.told if graded.level is not Level.NOT_SEEN]
     if not told:
         return lang.text("We found no rust that needs work.")
     grave = sum(telling.safety(graded) for graded in told)
