@@ -123,6 +123,17 @@ def test_a_fault_in_the_record_is_one_line_that_names_the_place(
     assert not (small_inspection / "report.pdf").exists()
 
 
+@pytest.mark.parametrize("name", ["YAML syntax", "alias bomb", "unknown zone"])
+def test_a_process_of_its_own_tells_the_same(name: str, soundmetal_command: Run, small_inspection: Path) -> None:
+    (old, new), code, told = FAULTS[name]
+    path = small_inspection / "inspection.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace(old, new), encoding="utf-8")
+    done = soundmetal_command("report", small_inspection)
+    (line,) = lines_of(done)
+    assert done.returncode == code
+    assert all(part in line for part in told)
+
+
 def test_several_faults_have_a_line_each_in_the_order_of_the_file(
     soundmetal_here: Run, small_inspection: Path
 ) -> None:
@@ -206,13 +217,13 @@ def _bomb() -> bytes:
 
 
 def test_broken_photographs_are_named_and_the_rest_go_on(
-    soundmetal_here: Run, small_inspection: Path, fingerprint: Fingerprint
+    soundmetal_here: Run, soundmetal_command: Run, small_inspection: Path, fingerprint: Fingerprint
 ) -> None:
     told = _broken_photographs(small_inspection / "photos")
     (small_inspection / "photos" / "link.jpg").unlink()
     told.pop("link.jpg")
     before = fingerprint(small_inspection)
-    done = soundmetal_here("check", small_inspection, "--json")
+    done = soundmetal_command("check", small_inspection, "--json")
     remarks = [one for one in json.loads(done.stdout) if one["about"] == "Photographs"]
     assert done.returncode == Exit.INCOMPLETE
     assert {one["where"]: one["what"] for one in remarks}.keys() == told.keys()
@@ -402,7 +413,7 @@ def test_another_reader_another_place_the_same_record(
     text = " ".join(_pdf_text(target).split())
     assert "estribo" in text.lower()
     assert "32 cm" in text or "320 mm" in text
-    assert PdfReader(target).root_object["/Lang"] == "es"
+    assert str(PdfReader(target).root_object["/Lang"]) == "es"
     assert '<html lang="es"' in target.with_suffix(".html").read_text(encoding="utf-8")
     assert fingerprint(small_inspection) == before
     assert not (small_inspection / "report.pdf").exists()
@@ -531,15 +542,30 @@ main(sys.argv[2:])
 """
 
 
-def _killed_at(write: int, *arguments: object) -> None:
-    """Run a command and kill it when it has written its so-many-th file but not yet put it in place."""
+def _ended_at(write: int, how: signal.Signals, *arguments: object) -> tuple[int, str]:
+    """Run a command and end it when it has written its so-many-th file but not yet put it in place.
+
+    Gives the exit code and what it told.
+    """
     command = [sys.executable, "-c", _STOP_AT, str(write), *map(str, arguments)]
-    process = subprocess.Popen(command, env=_environment(), stdout=subprocess.PIPE, text=True)
+    process = subprocess.Popen(command, env=_environment(), stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
     assert process.stdout is not None
     assert process.stdout.readline() == "writing\n"
-    process.send_signal(signal.SIGKILL)
-    process.wait()
-    process.stdout.close()
+    process.send_signal(how)
+    _out, told = process.communicate(timeout=60)
+    return process.returncode, told
+
+
+def test_ctrl_c_while_the_report_is_written_leaves_the_old_one_and_no_crumbs(small_inspection: Path) -> None:
+    report = small_inspection / "report.pdf"
+    report.write_bytes(b"%PDF-1.7 the old one")
+    code, told = _ended_at(1, signal.SIGINT, "report", small_inspection)
+    assert code == Exit.STOPPED
+    assert told == "soundmetal: stopped. What was written until then is whole; run it again to do the rest.\n"
+    assert report.read_bytes() == b"%PDF-1.7 the old one"
+    assert sorted(path.name for path in small_inspection.iterdir()) == [
+        ".soundmetal", "inspection.yaml", "photos", "report.pdf",
+    ]  # fmt: skip
 
 
 def test_killed_while_the_report_is_written_leaves_the_old_one_whole(
@@ -547,7 +573,7 @@ def test_killed_while_the_report_is_written_leaves_the_old_one_whole(
 ) -> None:
     report = small_inspection / "report.pdf"
     report.write_bytes(b"%PDF-1.7 the old one")
-    _killed_at(1, "report", small_inspection)
+    _ended_at(1, signal.SIGKILL, "report", small_inspection)
     assert report.read_bytes() == b"%PDF-1.7 the old one"
     assert soundmetal_here("report", small_inspection).returncode == 0
     assert PdfReader(report).pages
@@ -558,7 +584,7 @@ def test_killed_while_adding_leaves_whole_photographs_and_goes_on_the_next_time(
 ) -> None:
     source = _noise(tmp_path / "phone", 4)
     record = (small_inspection / "inspection.yaml").read_bytes()
-    _killed_at(3, "add", small_inspection, source, "--zone", "cowl.top")
+    _ended_at(3, signal.SIGKILL, "add", small_inspection, source, "--zone", "cowl.top")
     target = small_inspection / "photos" / "phone"
     there = sorted(path.name for path in target.glob("[!.]*"))
     assert there == ["0.png", "1.png"]
@@ -574,7 +600,9 @@ def test_killed_while_the_record_is_written_leaves_the_old_one_whole(
 ) -> None:
     source = _noise(tmp_path / "phone", 1)
     record = (small_inspection / "inspection.yaml").read_bytes()
-    _killed_at(3, "add", small_inspection, source, "--zone", "cowl.top")  # photograph, text before, record
+    _ended_at(
+        3, signal.SIGKILL, "add", small_inspection, source, "--zone", "cowl.top"
+    )  # photograph, text before, record
     assert (small_inspection / "inspection.yaml").read_bytes() == record
     assert soundmetal_here("add", small_inspection, source, "--zone", "cowl.top").returncode == 0
     assert store.read(small_inspection).inspection.photos["phone/0.png"].zone == "cowl.top"
