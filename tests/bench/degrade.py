@@ -11,7 +11,6 @@ from __future__ import annotations
 import io
 import math
 import runpy
-import sys
 import zlib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
@@ -19,8 +18,6 @@ from pathlib import Path
 
 import numpy as np
 from PIL import Image, ImageFilter
-
-sys.path.insert(0, str(Path(__file__).parents[2] / "inspect"))
 
 from soundmetal.photos.copies import shrunk
 from soundmetal.photos.pixels import Grey, grey
@@ -123,10 +120,14 @@ def pictures_beside() -> dict[str, Path]:
     return {path.relative_to(root).as_posix(): path for path in (*named, *found) if path.is_file()}
 
 
-def cases(name: str, path: Path) -> Iterator[Case]:
+def read(pictures: dict[str, Path]) -> dict[str, Image.Image]:
+    """Decode the photographs to the size of a copy for the pages, once for all that is done with them."""
+    return {name: shrunk(path, COPY_PX) for name, path in pictures.items()}
+
+
+def cases(name: str, taken: Image.Image) -> Iterator[Case]:
     """Spoil one photograph in every way."""
     rng = np.random.default_rng([SEED, zlib.crc32(name.encode())])
-    taken = shrunk(path, COPY_PX)
     wrong = AS_TAKEN.get(name)
     luma = taken.convert("L")
     fine = {Kind.BLUR: False, Kind.BACKGROUND: False}
@@ -196,12 +197,12 @@ def part(picture: Image.Image, box: tuple[float, float, float, float]) -> Image.
     return picture.crop((left, top, right, bottom))
 
 
-def judged(pictures: dict[str, Path]) -> list[tuple[Case, Quality]]:
+def judged(pictures: dict[str, Image.Image]) -> list[tuple[Case, Quality]]:
     """Spoil and judge all pictures; the copies themselves are not kept."""
     return [
         (Case(case.picture, case.done, b"", case.known), assess(case.copy))
-        for name, path in pictures.items()
-        for case in cases(name, path)
+        for name, picture in pictures.items()
+        for case in cases(name, picture)
     ]
 
 

@@ -46,9 +46,9 @@ def grey(source: Path | bytes | NDArray[np.uint8] | Grey) -> Grey:
 
 
 def _of_numbers(numbers: NDArray[np.uint8], long_side_px: int) -> Grey:
-    whole_px = max(numbers.shape[:2], default=0)
-    if not numbers.size or numbers.dtype != np.uint8 or numbers.ndim not in (2, 3):
+    if not numbers.size or numbers.dtype != np.uint8 or not (numbers.ndim == 2 or numbers.shape[2:] == (3,)):
         raise PhotoError("these numbers are no picture", todo="Give rows of grey levels or of sRGB, 0 to 255.")
+    whole_px = max(numbers.shape[:2])
     picture = Image.fromarray(numbers)
     if whole_px > long_side_px:
         factor = long_side_px / whole_px
