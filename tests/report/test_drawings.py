@@ -135,6 +135,19 @@ def test_plan_names_the_bad_places_in_its_words() -> None:
     assert "sound" not in words
 
 
+@pytest.mark.parametrize("family", ["floor", "rocker", "frame_rail"])
+def test_plan_from_above_with_the_front_at_the_left_has_the_left_side_at_the_bottom(family: str) -> None:
+    """Whoever looks down on a car that points to the left sees its left side nearer (plain geometry, no source)."""
+    car = catalogue.body("pickup", Structure.FRAME)
+
+    def height(side: str) -> float:
+        zones = [zone for zone in car.zones if zone.id.startswith(f"{family}.{side}.")]
+        levels = {zone.id: Level.SOUND for zone in car.zones} | {zone.id: Level.UNSAFE for zone in zones}
+        return highest(str(steel_plan(car, Places(levels, {}), EN)), LEVEL_FILL[Level.UNSAFE])
+
+    assert height("left") > height("right")
+
+
 def test_plan_numbers_never_cover_each_other() -> None:
     car = catalogue.body("pickup", Structure.FRAME)
     levels = {zone.id: Level.SPENT for zone in car.zones}

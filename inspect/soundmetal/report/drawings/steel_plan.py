@@ -13,7 +13,7 @@ from markupsafe import Markup
 from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry import Polygon, box
 
-from soundmetal.car.models import Body, Outline
+from soundmetal.car.models import Body, Outline, on_page
 from soundmetal.grade.models import SEVERITY, Level
 from soundmetal.report.drawings.hatch import fill_level
 from soundmetal.report.drawings.svg import Drawing, Point, num
@@ -24,6 +24,7 @@ from soundmetal.report.palette import FAINT, INK, PAPER, QUIET
 STRIP_GAP_MM = 4.0
 ROOM_MM = 2.2
 LABEL_MM = 2.7
+CAPTION_MM = 2.4
 #: Half the height of the pill that a number stands in.
 PILL_MM = 1.85
 #: A zone smaller than this many pills would vanish under its number, which then stands beside it.
@@ -40,7 +41,7 @@ class Places:
 
 @dataclass(frozen=True)
 class _Frame:
-    """From the car's mm to the drawing's mm, for one strip."""
+    """From the car's mm to the drawing's mm, for one strip: seen from above, so the car's left is at the bottom."""
 
     scale: float
     left: float
@@ -48,7 +49,8 @@ class _Frame:
     shift_y: float
 
     def point(self, at: Point) -> Point:
-        return (at[0] - self.left) * self.scale + ROOM_MM, (at[1] - self.top) * self.scale + self.shift_y
+        x, y = on_page(at)
+        return (x - self.left) * self.scale + ROOM_MM, (y - self.top) * self.scale + self.shift_y
 
     def points(self, many: Sequence[Point]) -> list[Point]:
         return [self.point(p) for p in many]
@@ -62,7 +64,7 @@ def steel_plan(body: Body, places: Places, lang: Language, width_mm: float = 170
     frames: dict[str, _Frame] = {}
     y = ROOM_MM
     for strip, box in boxes.items():
-        frames[strip] = _Frame(scale, left, box[1], y)
+        frames[strip] = _Frame(scale, left, on_page((left, box[3]))[1], y)
         y += (box[3] - box[1]) * scale + STRIP_GAP_MM
     drawing = Drawing(width_mm, y - STRIP_GAP_MM + ROOM_MM, alternative(body, places, lang), css="plan")
     for outline in body.outlines:
@@ -95,7 +97,8 @@ def _outline(drawing: Drawing, outline: Outline, frame: _Frame, lang: Language) 
     points = frame.points(outline.points)
     if outline.kind == "caption":
         words = outline.text.get(lang.code, outline.text.get("en", ""))
-        drawing.text(*points[0], words, 2.4, fill=QUIET, text_anchor="middle", font_style="italic")
+        x, y = points[0]
+        drawing.text(x, y + CAPTION_MM / 3, words, CAPTION_MM, fill=QUIET, text_anchor="middle", font_style="italic")
         return
     dash = {"fold": "0.3 0.9", "wheel": "1.6 1", "opening": None}[outline.kind]
     style = {"stroke": FAINT, "stroke_width": 0.25, "stroke_dasharray": dash}
