@@ -66,8 +66,8 @@ def test_belts_seats_and_frames(scopes: dict[Aim, Scope]) -> None:
 
 
 def test_nothing_is_cut_before_an_answer(scopes: dict[Aim, Scope]) -> None:
-    assert texts(scopes[Aim.SOUND].holds)[0] == "Nothing is cut before the owner has answered."
-    assert {task.hold for task in scopes[Aim.SOUND].order if task.panel} == {"waits for the owner's answer"}
+    assert texts(scopes[Aim.SOUND].holds)[0] == "Nothing is cut before there is an answer."
+    assert {task.hold for task in scopes[Aim.SOUND].order if task.panel} == {"waits for an answer"}
 
 
 @pytest.mark.parametrize(
@@ -101,7 +101,7 @@ def test_a_no_to_what_carries_the_car_says_so(bench: Any, car_of: Any) -> None:
 def test_some_answered_some_not(bench: Any, car_of: Any) -> None:
     found = (bench.finding(id="A", at="200 x 250 mm"), bench.finding(id="B", at="700 x 250 mm"))
     scope = car_of(bench.zone(), *found, answers={"A": {"reply": "yes"}}).scope()
-    assert texts(scope.holds) == ["fender.left.rear: waits for the owner's answer."]
+    assert texts(scope.holds) == ["fender.left.rear: waits for an answer."]
 
 
 def test_referred_work_waits_after_it_was_opened(bench: Any, car_of: Any) -> None:

@@ -242,9 +242,10 @@ def _blocked(panel: Panel) -> Step | None:
     method, plan = proposal(panel)
     if not plan.blanks:
         return practice().reason("refer_treat" if method is Method.TREAT else "refer", panel.refer_rule)
-    return practice().reason(
-        "refer_proposal", panel.refer_rule, method_word=method, seam_mm=plan.seam_mm, plug_count=plan.plug_welds
-    )
+    told = {"method_word": method, "seam_mm": plan.seam_mm}
+    if not plan.plug_welds:
+        return practice().reason("refer_seam", panel.refer_rule, **told)
+    return practice().reason("refer_proposal", panel.refer_rule, **told, plug_count=plan.plug_welds)
 
 
 def _frame(panel: Panel) -> Step | None:
