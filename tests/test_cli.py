@@ -25,6 +25,7 @@ from soundmetal import cli, running
 from soundmetal.cli import app
 from soundmetal.errors import Exit
 from soundmetal.examples import EXAMPLES
+from soundmetal.photos.arrivals import everything
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 Fingerprint = Callable[[Path], dict[str, str]]
@@ -131,8 +132,10 @@ def test_first_car_as_the_readme_tells_it(soundmetal_here: Run, tmp_path: Path, 
     assert (again.returncode, again.stdout) == (0, "0 photographs added, 4 were here already.\n")
     assert soundmetal_here("add", car, more, "--zone", "rocker.left.outer").returncode == 0
     assert fingerprint(tmp_path / "phone") == theirs
-    copied = fingerprint(car / "photos")
-    assert copied == {f"{top}": theirs[top] for top in theirs}
+    kept = fingerprint(car / "photos")
+    del kept["arrived/arrivals.csv"]
+    assert kept == {f"arrived/{digest}.jpg": digest for digest in theirs.values()}
+    assert {photo.name: photo.sha256 for photo in everything(car).photos} == theirs
 
     done = soundmetal_here("check", car, "--json")
     assert done.returncode == Exit.INCOMPLETE

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import datetime as dt
 import os
 import shutil
 from collections.abc import Callable
@@ -23,6 +24,8 @@ from soundmetal.errors import (
 )
 from soundmetal.folder import store
 from soundmetal.record.terms import Aim, Units
+
+NOON = dt.datetime(2026, 11, 18, 12, 0, tzinfo=dt.UTC)
 
 Fingerprint = Callable[[Path], dict[str, str]]
 
@@ -76,14 +79,16 @@ def test_steel_that_grew_is_told_for_each_finding(small_inspection: Path) -> Non
 
 
 def test_an_inspection_without_its_photographs_folder(small_inspection: Path) -> None:
+    """It has no photographs; only the findings name some that are gone."""
     shutil.rmtree(small_inspection / "photos")
-    with pytest.raises(FolderError, match='no folder "photos"'):
-        pipeline.load(small_inspection)
-    with pytest.raises(FolderError, match='no folder "photos"'):
-        pipeline.photos_folder(small_inspection)
-    assert pipeline.photos_folder(small_inspection, make=True).is_dir()
-    with pytest.raises(LinkError):  # the findings name photographs that are gone
+    with pytest.raises(LinkError):
         raise pipeline_error(small_inspection)
+    assert not (small_inspection / "photos").exists()
+    assert pipeline.photos_folder(small_inspection, make=True).is_dir()
+    shutil.rmtree(small_inspection / "photos")
+    (small_inspection / "photos").write_text("x")
+    with pytest.raises(FolderError, match=r'"photos" in ".*" is a file'):
+        pipeline.load(small_inspection)
 
 
 def pipeline_error(folder: Path) -> SoundmetalError:
@@ -184,9 +189,9 @@ def test_a_zone_is_known_or_the_right_one_suggested(small_inspection: Path) -> N
 
 def test_photographs_are_taken_with_their_zone_and_never_twice(small_inspection: Path, tmp_path: Path) -> None:
     Image.new("RGB", (9, 9)).save(tmp_path / "a.png")
-    done = pipeline.take_photographs(small_inspection, [tmp_path / "a.png"], "cowl.top")
+    done = pipeline.take_photographs(small_inspection, [tmp_path / "a.png"], "cowl.top", arrived=NOON)
     assert (done.added, done.already) == (("a.png",), ())
-    again = pipeline.take_photographs(small_inspection, [tmp_path / "a.png"], "firewall")
+    again = pipeline.take_photographs(small_inspection, [tmp_path / "a.png"], "firewall", arrived=NOON)
     assert (again.added, again.already) == ((), ("a.png",))
     record = store.read(small_inspection)
     assert (record.inspection.photos["a.png"].zone, record.inspection.version) == ("firewall", 3)
@@ -199,5 +204,5 @@ def test_who_adds_at_the_same_time_waits_and_is_told_if_it_never_ends(
     Image.new("RGB", (9, 9)).save(tmp_path / "a.png")
     monkeypatch.setattr(pipeline, "INTAKE_PATIENCE_S", 0.05)
     with FileLock(store.hidden(small_inspection) / "photos.lock"), pytest.raises(ChangedMeanwhile, match="adding"):
-        pipeline.take_photographs(small_inspection, [tmp_path / "a.png"])
-    assert not (small_inspection / "photos" / "a.png").exists()
+        pipeline.take_photographs(small_inspection, [tmp_path / "a.png"], arrived=NOON)
+    assert not (small_inspection / "photos" / "arrived").exists()

@@ -99,15 +99,19 @@ def start(
 @app.command(epilog=examples("add"))
 def add(
     folder: Folder,
-    sources: Annotated[list[Path], typer.Argument(help="Photographs, or folders of photographs, to copy in.")],
+    sources: Annotated[list[Path], typer.Argument(help="Photographs, folders of them, ZIPs, saved mails (.eml).")],
     zone: Annotated[str, typer.Option(help="Write down that all of them show this zone.")] = "",
     json: Json = False,
 ) -> None:
-    """Copy photographs into the inspection; what is there already is left alone, originals are never touched."""
+    """Take photographs into the inspection; what is there already is left alone, originals are never touched.
+
+    Each is kept once, byte for byte, in photos/arrived, where arrivals.csv says what came, when, and out of what.
+    A folder's own name is kept, as it may say which zone its photographs show. What cannot be used is named.
+    """
     from soundmetal.pipeline import take_photographs
 
-    with Watch("Copying photographs") as watch:
-        done = take_photographs(folder, sources, zone, watch.step)
+    with Watch("Taking photographs in") as watch:
+        done = take_photographs(folder, sources, zone, watch.step, arrived=dt.datetime.now().astimezone())
     if json:
         print_json(done.as_dict())
     else:

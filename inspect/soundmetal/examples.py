@@ -11,6 +11,7 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
     ),
     "add": (
         "add cars/drover ~/phone/today",
+        "add cars/drover letter.eml photos.zip",
         "add cars/drover one.jpg two.HEIC --zone rocker.left.outer",
         "add cars/drover ~/phone/today --json",
     ),

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import atexit
 import contextlib
+import datetime as dt
 import os
 import shutil
 import tempfile
@@ -39,8 +40,9 @@ from soundmetal.grade.books import RuleBook, rule_book
 from soundmetal.grade.car import grade_car
 from soundmetal.grade.contradictions import reading_problems
 from soundmetal.photos.album import Album, album
-from soundmetal.photos.intake import PHOTOS, Intake, take_in
-from soundmetal.photos.scan import Scan, scan
+from soundmetal.photos.arrivals import PHOTOS, everything
+from soundmetal.photos.intake import Intake, take_in
+from soundmetal.photos.scan import Scan
 from soundmetal.record.models import Inspection
 from soundmetal.record.shopbook import ShopBook
 from soundmetal.record.terms import Units
@@ -77,7 +79,8 @@ def load(folder: Path) -> Loaded:
     body = _body(stored)
     book = _book(stored)
     _language(stored)
-    found = scan(photos_folder(folder))
+    photos_folder(folder)
+    found = everything(folder)
     check_links(stored, body, [*(p.name for p in found.photos), *(r.name for r in found.refused)])
     _check_readings(stored, body)
     return Loaded(folder, stored, body, book, load_shop_book(folder, stored.inspection.shop), found)
@@ -155,9 +158,14 @@ def _replaceable(path: Path, beginning: bytes) -> None:
 
 
 def take_photographs(
-    folder: Path, sources: Sequence[Path], zone: str = "", on_done: Progress | None = None
+    folder: Path,
+    sources: Sequence[Path],
+    zone: str = "",
+    on_done: Progress | None = None,
+    *,
+    arrived: dt.datetime,
 ) -> Intake:
-    """Copy photographs into the inspection and, where `zone` is said, write down that all of them show it.
+    """Take photographs into the inspection and, where `zone` is said, write down that all of them show it.
 
     Who adds at the same time waits for the other, so that two photographs of one name never meet. FolderError and
     UnknownName come before anything is copied; WriteError leaves whole what was copied until then.
@@ -166,7 +174,7 @@ def take_photographs(
     photos_folder(folder, make=True)
     try:
         with FileLock(store.hidden(folder) / "photos.lock", timeout=INTAKE_PATIENCE_S):
-            done = take_in(folder, sources, on_done)
+            done = take_in(folder, sources, on_done, arrived=arrived)
     except Timeout as error:
         raise ChangedMeanwhile("another program is adding photographs", todo="Try again when it is done.") from error
     if zone and done.names:
@@ -182,7 +190,7 @@ def zone_known(folder: Path, zone: str) -> None:
 
 
 def photos_folder(folder: Path, *, make: bool = False) -> Path:
-    """Give the folder of photographs; FolderError where there is none and none is to be made."""
+    """Give the folder of photographs, which need not be there unless it is to be made. FolderError for a file."""
     path = folder / PHOTOS
     if path.is_dir():
         return path
@@ -191,7 +199,7 @@ def photos_folder(folder: Path, *, make: bool = False) -> Path:
             f'"{PHOTOS}" in "{folder}" is a file', todo="Rename it; a folder of that name holds photographs."
         )
     if not make:
-        raise FolderError(f'no folder "{PHOTOS}" in "{folder}"', todo="Make it; photographs go there.")
+        return path
     try:
         path.mkdir(parents=True)
     except OSError as error:

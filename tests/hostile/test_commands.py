@@ -10,6 +10,7 @@ import ctypes
 import io
 import json
 import os
+import re
 import resource
 import shutil
 import signal
@@ -28,6 +29,7 @@ from pypdf import PdfReader
 import soundmetal
 from soundmetal.errors import Exit
 from soundmetal.folder import store
+from soundmetal.photos.arrivals import everything
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 Fingerprint = Callable[[Path], dict[str, str]]
@@ -170,8 +172,10 @@ def test_folders_that_are_no_inspection(soundmetal_here: Run, small_inspection: 
 
 def test_photographs_folder_missing_or_a_file(soundmetal_here: Run, small_inspection: Path, tmp_path: Path) -> None:
     shutil.move(small_inspection / "photos", tmp_path / "moved")
-    (line,) = lines_of(soundmetal_here("report", small_inspection))
-    assert 'no folder "photos" in' in line
+    lines = lines_of(soundmetal_here("report", small_inspection))
+    assert [re.search(r'no photograph "(.*)" in the folder photos', line)[1] for line in lines] == [
+        "rocker.left.outer/one.jpg", "floor left front.jpg",
+    ]  # fmt: skip
     (small_inspection / "photos").write_text("x")
     done = soundmetal_here("add", small_inspection, tmp_path / "moved")
     assert done.returncode == Exit.FOLDER
@@ -585,14 +589,14 @@ def test_killed_while_adding_leaves_whole_photographs_and_goes_on_the_next_time(
     source = _noise(tmp_path / "phone", 4)
     record = (small_inspection / "inspection.yaml").read_bytes()
     _ended_at(3, signal.SIGKILL, "add", small_inspection, source, "--zone", "cowl.top")
-    target = small_inspection / "photos" / "phone"
-    there = sorted(path.name for path in target.glob("[!.]*"))
-    assert there == ["0.png", "1.png"]
-    assert all((target / name).read_bytes() == (source / name).read_bytes() for name in there)
+    there = sorted(path.read_bytes() for path in (small_inspection / "photos" / "arrived").glob("[!.]*"))
+    assert there == sorted((source / name).read_bytes() for name in ("0.png", "1.png"))
     assert (small_inspection / "inspection.yaml").read_bytes() == record
     done = soundmetal_here("add", small_inspection, source, "--zone", "cowl.top")
-    assert (done.returncode, done.stdout) == (0, "2 photographs added, 2 were here already.\n")
-    assert len(store.read(small_inspection).inspection.photos) == 4
+    assert (done.returncode, done.stdout) == (0, "4 photographs added.\n")
+    assert sorted(store.read(small_inspection).inspection.photos) == [f"phone/{number}.png" for number in range(4)]
+    kept = [path.suffix for path in (small_inspection / "photos" / "arrived").iterdir()]
+    assert sorted(kept) == [".csv", *[".png"] * 4]
 
 
 def test_killed_while_the_record_is_written_leaves_the_old_one_whole(
@@ -601,8 +605,8 @@ def test_killed_while_the_record_is_written_leaves_the_old_one_whole(
     source = _noise(tmp_path / "phone", 1)
     record = (small_inspection / "inspection.yaml").read_bytes()
     _ended_at(
-        3, signal.SIGKILL, "add", small_inspection, source, "--zone", "cowl.top"
-    )  # photograph, text before, record
+        4, signal.SIGKILL, "add", small_inspection, source, "--zone", "cowl.top"
+    )  # photograph, list of arrivals, text before, record
     assert (small_inspection / "inspection.yaml").read_bytes() == record
     assert soundmetal_here("add", small_inspection, source, "--zone", "cowl.top").returncode == 0
     assert store.read(small_inspection).inspection.photos["phone/0.png"].zone == "cowl.top"
@@ -625,12 +629,10 @@ def test_two_who_add_at_once_lose_neither_photographs_nor_words(
     ]
     ended = [(process.communicate(timeout=60), process.returncode) for process in running]
     assert ended == [(("3 photographs added.\n", ""), 0)] * 2
-    photos = small_inspection / "photos"
-    here = fingerprint(photos)
     record = store.read(small_inspection).inspection
     assert record.version == 3
     for source, zone in zip(sources, zones, strict=True):
-        named = {digest: name for name, digest in here.items()}
+        named = {photo.sha256: photo.name for photo in everything(small_inspection).photos}
         shown = [record.photos[named[digest]].zone for digest in fingerprint(source).values()]
         assert shown == [zone] * 3
 

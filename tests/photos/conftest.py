@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import io
+import zipfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -12,6 +14,7 @@ from PIL import Image
 
 from soundmetal.car.catalogue import body
 from soundmetal.car.models import Body
+from soundmetal.photos.intake import Intake, take_in
 from soundmetal.record.models import Inspection
 
 Draw = Callable[..., bytes]
@@ -60,3 +63,44 @@ def inspection() -> Callable[..., Inspection]:
         return Inspection.model_validate(plain | more)
 
     return make
+
+
+NOON = dt.datetime(2026, 11, 18, 12, 0, tzinfo=dt.timezone(dt.timedelta(hours=-5)))
+
+
+@pytest.fixture
+def car(tmp_path: Path) -> Path:
+    """An empty folder for one car."""
+    (tmp_path / "car").mkdir()
+    return tmp_path / "car"
+
+
+@pytest.fixture
+def phone(tmp_path: Path) -> Path:
+    """An empty folder that photographs come from."""
+    (tmp_path / "phone").mkdir()
+    return tmp_path / "phone"
+
+
+@pytest.fixture
+def take(car: Path) -> Callable[..., Intake]:
+    """Give a function that takes sources into the car's folder, at noon unless another time is said."""
+
+    def taken(*sources: Path, arrived: dt.datetime = NOON) -> Intake:
+        return take_in(car, sources, arrived=arrived)
+
+    return taken
+
+
+def zipped(members: dict[str, bytes], path: Path, **how: Any) -> Path:
+    """Write a ZIP; names and contents as they are given."""
+    with zipfile.ZipFile(path, "w", **how) as archive:
+        for name, data in members.items():
+            archive.writestr(name, data)
+    return path
+
+
+@pytest.fixture(scope="session")
+def pack() -> Callable[..., Path]:
+    """Give the function that writes a ZIP."""
+    return zipped

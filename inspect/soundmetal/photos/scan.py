@@ -6,9 +6,9 @@ import hashlib
 import os
 import stat
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Final
 
 from soundmetal.errors import FolderError, PhotoError, one_line
@@ -28,7 +28,8 @@ _LEAVE_OUT: Final = "Put the photograph itself here, or take the file away."
 class Found:
     """A file that is a picture by its first bytes.
 
-    `name` is its path below the folder with `/` between the parts (Unicode NFC), the key in the record.
+    `name` is its path below the folder with `/` between the parts (Unicode NFC), the key in the record; of one that
+    was taken in, the name it arrived with, while `path` is where it is kept. `caption` is what came written with it.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Found:
     kind: str
     sha256: str
     size_bytes: int
+    caption: str = ""
 
 
 @dataclass(frozen=True)
@@ -72,19 +74,22 @@ def key(name: str) -> str:
     return unicodedata.normalize("NFC", name)
 
 
-def scan(folder: Path) -> Scan:
+def scan(folder: Path, known: Container[str] = ()) -> Scan:
     """Walk a folder and its subfolders; hidden files are passed over, links are not followed out of it.
 
-    Raises FolderError when the folder itself cannot be read. One bad file never stops the rest.
+    Files whose name is `known` are passed over too. One bad file never stops the rest. Raises FolderError when the
+    folder itself cannot be read.
     """
     if not folder.is_dir():
         raise FolderError(f'"{folder}" is not a folder', todo="Name the folder that holds the photographs.")
     root = folder.resolve()
     photos: dict[str, Found] = {}
     refused: list[Refused] = []
-    for entry in _walk(folder, "", refused):
+    for entry in walk(folder, "", refused):
+        if entry.name in known:
+            continue
         try:
-            found = _look(entry, root)
+            found = look(entry, root)
             if found and found.name in photos:
                 raise PhotoError("another file has the same name in another spelling", todo="Rename one of them.")
             if found:
@@ -96,9 +101,9 @@ def scan(folder: Path) -> Scan:
 
 def scan_file(path: Path) -> Scan:
     """Look at one file as `scan` looks at each; one that promises no picture is refused too, it was asked for."""
-    entry = _Entry(key(path.name), path, link=False)
+    entry = Entry(key(path.name), path, link=False)
     try:
-        found = _look(entry, path.resolve().parent)
+        found = look(entry, path.resolve().parent)
         if found is None:
             raise PhotoError("no picture that can be used here", todo="Use JPEG, PNG, TIFF, WebP or HEIC.")
     except PhotoError as error:
@@ -107,17 +112,35 @@ def scan_file(path: Path) -> Scan:
 
 
 @dataclass(frozen=True)
-class _Entry:
+class Entry:
+    """A file met on the disk: its name for the record, where it is, whether it is a link."""
+
     name: str
     path: Path
     link: bool
 
     @property
     def promises(self) -> bool:
-        return self.path.suffix.lower() in PICTURE_SUFFIXES | FILM_SUFFIXES
+        """Whether its suffix promises a picture or a film."""
+        return promises(self.path.name)
 
 
-def _walk(folder: Path, below: str, refused: list[Refused]) -> Iterator[_Entry]:
+def promises(name: str) -> bool:
+    """Tell whether a name promises a picture or a film.
+
+    >>> promises("a/IMG_1.JPG"), promises("notes.txt")
+    (True, False)
+    """
+    return suffix_of(name) in PICTURE_SUFFIXES | FILM_SUFFIXES
+
+
+def suffix_of(name: str) -> str:
+    """Give the suffix of a name in small letters, with its dot; empty where there is none."""
+    return PurePosixPath(name).suffix.lower()
+
+
+def walk(folder: Path, below: str, refused: list[Refused]) -> Iterator[Entry]:
+    """Give the files of a folder and its subfolders in order; what cannot be looked at goes to `refused`."""
     try:
         with os.scandir(folder) as listing:
             entries = sorted(listing, key=lambda entry: entry.name)
@@ -130,21 +153,22 @@ def _walk(folder: Path, below: str, refused: list[Refused]) -> Iterator[_Entry]:
         name = key(f"{below}/{entry.name}" if below else entry.name)
         path = folder / entry.name
         if entry.is_dir(follow_symlinks=False):
-            yield from _walk(path, name, refused)
+            yield from walk(path, name, refused)
         elif not _is_text(name):
             shown = os.fsencode(name).decode("utf-8", "backslashreplace")
             refused.append(Refused(shown, "its name is not valid text", "Rename the file."))
         elif entry.is_symlink() and path.is_dir():
             refused.append(Refused(name, "a link to a folder is not followed", _LEAVE_OUT))
         else:
-            yield _Entry(name, path, entry.is_symlink())
+            yield Entry(name, path, entry.is_symlink())
 
 
 def _is_text(name: str) -> bool:
     return not any("\ud800" <= char <= "\udfff" for char in name)
 
 
-def _look(entry: _Entry, root: Path) -> Found | None:
+def look(entry: Entry, root: Path) -> Found | None:
+    """Identify one file by its content; None where it is no picture and promised none. Raises PhotoError."""
     try:
         return _identify(entry, root)
     except (OSError, RuntimeError) as error:  # Python up to 3.12 tells a loop of links by RuntimeError
@@ -154,7 +178,7 @@ def _look(entry: _Entry, root: Path) -> Found | None:
         raise PhotoError(f"cannot be read: {why}", todo=_LEAVE_OUT) from error
 
 
-def _identify(entry: _Entry, root: Path) -> Found | None:
+def _identify(entry: Entry, root: Path) -> Found | None:
     if entry.link and not entry.path.resolve().is_relative_to(root):
         if entry.promises:
             raise PhotoError("a link that leads out of the folder", todo=_LEAVE_OUT)
@@ -167,7 +191,7 @@ def _identify(entry: _Entry, root: Path) -> Found | None:
     with entry.path.open("rb") as stream:
         kind = pictures.kind_of(stream.read(pictures.HEAD_BYTES))
         if kind is None:
-            _refuse_pretender(entry, status.st_size)
+            refuse_pretender(entry.path.name, status.st_size)
             return None
         _refuse_heavy(status.st_size)
         stream.seek(0)
@@ -183,8 +207,9 @@ def _refuse_heavy(size_bytes: int) -> None:
         raise PhotoError(megabytes, todo="Save a smaller copy and use that.")
 
 
-def _refuse_pretender(entry: _Entry, size_bytes: int) -> None:
-    suffix = entry.path.suffix.lower()
+def refuse_pretender(name: str, size_bytes: int) -> None:
+    """Raise PhotoError for a file that is no picture by its content where its name promises one."""
+    suffix = suffix_of(name)
     if suffix in FILM_SUFFIXES:
         raise PhotoError("a film, not a photograph", todo="Take still pictures out of it and add those.")
     if suffix not in PICTURE_SUFFIXES:
