@@ -63,6 +63,25 @@ class Sheet(Written):
     coating: Literal["none", "galvanneal", "electro-zinc"] = "none"
 
 
+class Offcut(Written):
+    """What is left of a stock sheet and lies ready: taken before a new one is cut into."""
+
+    sheet: Name
+    size: SizeMm
+    count: Annotated[int, Field(ge=1, le=1000)] = 1
+
+
+class CuttingTable(Written):
+    """How this shop's cutting table differs from `data/cutting.yaml`; what is not said stays as it is there."""
+
+    kerf: Annotated[LengthMm, Field(gt=0, le=10)] | None = None
+    spacing: Annotated[LengthMm, Field(le=200)] | None = None
+    edge: Annotated[LengthMm, Field(le=200)] | None = None
+    compensate: bool | None = None
+    drawing_unit: Literal["mm", "inch"] | None = None
+    keep_grain: tuple[Literal["flat", "single curve", "compound"], ...] | None = None
+
+
 #: What a consumable is used up by. Wire and gas are computed from the seam (`calc.seam`), so they name none.
 Use = Literal["seam_m", "flange_m", "cut_m", "strip_m2", "protect_m2", "plug", "cavity"]
 
@@ -158,6 +177,8 @@ class ShopBook(Written):
     widening: Widening = Widening()
     operations: dict[str, OperationTime]
     sheets: tuple[Sheet, ...]
+    offcuts: tuple[Offcut, ...] = ()
+    cutting: CuttingTable = CuttingTable()
     consumables: dict[str, ConsumablePrice]
     bought: tuple[BoughtPanel, ...] = ()
     outside: dict[str, OutsideWork] = Field(default_factory=dict)
@@ -166,4 +187,12 @@ class ShopBook(Written):
     def _has_a_sheet(self) -> ShopBook:
         if not self.sheets:
             raise ValueError("the shop book needs at least one stock sheet")
+        return self
+
+    @model_validator(mode="after")
+    def _offcuts_are_of_a_sheet(self) -> ShopBook:
+        known = {sheet.id for sheet in self.sheets}
+        strange = sorted({offcut.sheet for offcut in self.offcuts} - known)
+        if strange:
+            raise ValueError(f'no sheet "{strange[0]}" for an offcut; there are: {", ".join(sorted(known))}')
         return self

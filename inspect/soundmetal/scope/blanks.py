@@ -128,6 +128,9 @@ def _blank(number: int, cut: Cutout, cutting: _Cutting) -> Blank:
         grain_note=" ".join(_notes(cut, cutting)),
         outline_mm=tuple((float(x), float(y)) for x, y in cut.outline.exterior.coords),
         sheet=stock.sheet.id if stock.sheet else "",
+        grown=tuple(beyond),
+        bent=cut.ends,
+        allowance_mm=policies.flange,
     )
 
 

@@ -29,6 +29,8 @@ class Blank:
     """A piece to cut, before forming: its box, the gauge to take, how it is formed.
 
     `sheet` is the shop book's stock sheet, empty where it has none near enough; `grain_note` holds sentences.
+    `outline_mm` is the opening; `grown` names the panel sides where `allowance_mm` is added to it, `bent` those
+    that are bent as a flange. Openings to keep and lines of beads are told in the outline's own coordinates.
     """
 
     id: str
@@ -46,6 +48,11 @@ class Blank:
     grain_note: str = ""
     outline_mm: tuple[tuple[float, float], ...] = ()
     sheet: str = ""
+    grown: tuple[str, ...] = ()
+    bent: tuple[str, ...] = ()
+    allowance_mm: float = 0.0
+    openings_mm: tuple[tuple[tuple[float, float], ...], ...] = ()
+    beads_mm: tuple[tuple[tuple[float, float], tuple[float, float]], ...] = ()
 
 
 @dataclass(frozen=True)

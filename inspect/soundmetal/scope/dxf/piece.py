@@ -1,0 +1,51 @@
+"""One flat piece in a drawing: openings first and the outline last, so that it does not move before they are cut."""
+
+from __future__ import annotations
+
+from soundmetal.scope.dxf.sketch import MM_PER_UNIT, Sketch
+from soundmetal.scope.models import Blank
+from soundmetal.scope.sheets.pattern import Pattern
+from soundmetal.scope.sheets.settings import Unit
+
+#: From the piece's box to its words, in mm, and between lines as a share of their height (own choice).
+_INDENT_MM, _LEADING = 25.0, 1.7
+
+
+def draw_piece(sketch: Sketch, blank: Blank, pattern: Pattern) -> None:
+    """Add a piece where its pattern lies."""
+    layers, cutting = sketch.cutting.layers, sketch.cutting
+    paths = pattern.paths(cutting)
+    for opening in paths.inside:
+        sketch.contour(opening, layers.inside)
+    sketch.contour(paths.outside, layers.cut)
+    for start, end in pattern.bends:
+        sketch.line(start, end, layers.bend)
+    for start, end in pattern.beads:
+        sketch.line(start, end, layers.bead)
+    for mark in pattern.marks:
+        sketch.cross((mark.x, mark.y), layers.mark)
+    _words(sketch, blank, pattern)
+
+
+def label(blank: Blank, unit: Unit) -> tuple[str, ...]:
+    """Give the words on a piece: its id, whose findings, size, steel; beads and holes that are not drawn.
+
+    >>> label(Blank("floor/1", "floor", ("F2",), 254.0, 127.0, 20, 0.912, 20, "flat", 0, 0, 1), "inch")
+    ('floor/1', 'F2', '10 x 5 inch', '20 ga 0.912 mm')
+    """
+    per = MM_PER_UNIT[unit]
+    size = " x ".join(f"{round(mm / per, 2 if unit == 'inch' else 1):g}" for mm in (blank.width_mm, blank.height_mm))
+    gauge = f"{blank.gauge} ga " if blank.gauge is not None else ""
+    return blank.id, " ".join(blank.findings), f"{size} {unit}", f"{gauge}{blank.thickness_mm:g} mm"
+
+
+def _words(sketch: Sketch, blank: Blank, pattern: Pattern) -> None:
+    x0, y0, x1, y1 = pattern.outside.bounds
+    lines = label(blank, sketch.cutting.drawing_unit)
+    indent = min(_INDENT_MM, (x1 - x0) / 8)
+    across = (x1 - x0) - 2 * indent
+    up = (y1 - y0) * 0.8 / (len(lines) * _LEADING)
+    y = (y0 + y1) / 2 + min(up, sketch.cutting.text_mm) * _LEADING * (len(lines) / 2 - 1)
+    for line in lines:
+        height = sketch.words(line, (x0 + indent, y), min(across, up * len(line) * 0.9))
+        y -= height * _LEADING
