@@ -1,17 +1,25 @@
-"""Both papers of an inspection, written whole or not at all: `report` for the customer, `scope` for the shop."""
+"""The papers of an inspection, written whole or not at all: `report` for the customer, `scope` for the shop.
+
+And, while the car was seen in photographs only, the list of those that the owner is still asked for.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from soundmetal.car.models import Body
 from soundmetal.errors import UnknownName
 from soundmetal.folder.atomic import write_text
 from soundmetal.paths import template_dir
+from soundmetal.photos.album import Album
+from soundmetal.record.models import Inspection
+from soundmetal.record.shopbook import ShopBook
 from soundmetal.report.html import customer_html, embedded
 from soundmetal.report.job import Job
 from soundmetal.report.pdf import write_pdf
 from soundmetal.report.shop import shop_html
+from soundmetal.report.shots import shot_page, shots_html, shots_text
 from soundmetal.words import did_you_mean
 
 #: What can be written, and who sets it.
@@ -29,6 +37,17 @@ def write_page_of(kind: str, job: Job, target: Path) -> Path:
     """Write one kind as a web page, a single file with pictures and fonts in it, and give its path."""
     write_text(target, embedded(_html(kind, job)))
     return target
+
+
+def write_shots(
+    inspection: Inspection, body: Body, shop: ShopBook, pictures: Album, folder: Path
+) -> tuple[Path, Path]:
+    """Write the owner's list of missing photographs, shots.pdf and shots.txt, and give their paths."""
+    page = shot_page(inspection, body, shop, pictures)
+    pdf, text = folder / "shots.pdf", folder / "shots.txt"
+    write_pdf(shots_html(page), pdf, allowed=(template_dir(),), base=template_dir())
+    write_text(text, shots_text(page))
+    return pdf, text
 
 
 def _html(kind: str, job: Job) -> str:

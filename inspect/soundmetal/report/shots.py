@@ -1,0 +1,188 @@
+"""The owner's list of photographs that are still missing: one page to print and plain text for a message.
+
+Which zones: those without a photograph that one could have. What carries comes first, whole families at a time, until
+the page is full; the rest is counted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from soundmetal.car.models import Body, Zone
+from soundmetal.paths import template_dir
+from soundmetal.photos.album import Album
+from soundmetal.record.models import Inspection
+from soundmetal.record.shopbook import ShopBook
+from soundmetal.record.terms import NotSeenWhy, Paper, Units
+from soundmetal.report.html import Pages
+from soundmetal.report.language import Language, language
+from soundmetal.report.shot_book import ShotBook, shot_book
+from soundmetal.report.telling import car_name
+
+STYLES = ("base.css", "customer/shots.css")
+#: Sheet of paper: its name in a style sheet, and the side margins in mm.
+SHEETS = {Paper.LETTER: ("letter", 20), Paper.A4: ("A4", 17)}
+
+
+@dataclass(frozen=True)
+class ShotGroup:
+    """Places that are photographed alike: their names, then how."""
+
+    places: tuple[str, ...]
+    how: Markup
+
+
+@dataclass(frozen=True)
+class ShotSide:
+    """One side of the car: its name and what is missing there."""
+
+    name: Markup
+    groups: tuple[ShotGroup, ...]
+
+
+@dataclass(frozen=True)
+class ShotPage:
+    """The whole page. `sides` stand beside each other, `across` under them; `rest` counts what can wait.
+
+    `title` names the car; `hello`, `ask`, `how` and `caution` open the letter, `thanks` and `shop` close it. `enough`
+    stands alone where nothing is missing. The others are for the document's head.
+    """
+
+    lang: str
+    paper: str
+    title: str
+    author: str
+    created: str
+    css: Markup
+    page_css: Markup
+    shop: str
+    shop_lines: tuple[str, ...]
+    hello: Markup
+    ask: Markup
+    how: tuple[Markup, ...]
+    caution: Markup
+    sides: tuple[ShotSide, ...]
+    across: tuple[ShotSide, ...]
+    rest: Markup
+    enough: Markup
+    thanks: Markup
+
+
+def missing(inspection: Inspection, body: Body, pictures: Album) -> tuple[Zone, ...]:
+    """Give the zones without a photograph, in the order of the walk; what cannot be seen at all is left out."""
+    asked = {one.zone for one in inspection.not_seen if one.why is NotSeenWhy.NO_PHOTOGRAPH}
+    shown = {photo.placed.zone for photo in pictures.photos}
+    wanted = set(pictures.zones_without_photo) | (asked - shown)
+    return tuple(zone for zone in body.zones if zone.id in wanted)
+
+
+def first_ones(zones: Sequence[Zone], book: ShotBook) -> tuple[Zone, ...]:
+    """Choose what fits on the page: families in the book's order, each whole or not at all."""
+    families: dict[str, list[Zone]] = {family: [] for family in book.order}
+    for zone in zones:
+        families.setdefault(family_of(zone), []).append(zone)
+    chosen: list[Zone] = []
+    for family in families.values():
+        if len(chosen) + len(family) <= book.most:
+            chosen += family
+    return tuple(chosen)
+
+
+def family_of(zone: Zone) -> str:
+    """Give the first part of a zone's id."""
+    return zone.id.split(".", 1)[0]
+
+
+def shot_page(inspection: Inspection, body: Body, shop: ShopBook, pictures: Album) -> ShotPage:
+    """Make the page in the owner's language. SettingsError where the data is wrong."""
+    lang = language(inspection.language, inspection.units, inspection.currency)
+    lang = lang.with_zones({zone.id: zone.name(lang.code) for zone in body.zones})
+    book = shot_book()
+    letter = book.letter
+    zones = missing(inspection, body, pictures)
+    chosen = first_ones(zones, book)
+    owner = inspection.owner.name
+    contact = shop.shop
+    waiting = len(zones) - len(chosen)
+    return ShotPage(
+        lang=lang.code,
+        paper=inspection.paper.value,
+        title=lang.text(letter.title, car=car_name(inspection.vehicle, lang)).unescape(),
+        author=contact.name,
+        created=inspection.date.isoformat(),
+        css=Markup("\n".join(_style(name) for name in STYLES)),  # noqa: S704 - our own files
+        page_css=_page_css(inspection.paper),
+        shop=contact.name,
+        shop_lines=tuple(line for line in (contact.street, contact.town, contact.phone, contact.email) if line),
+        hello=lang.text(letter.hello, owner=owner) if owner else lang.text(letter.hello_nobody),
+        ask=lang.text(letter.ask) if chosen else Markup(),
+        how=tuple(lang.text(line) for line in letter.how) if chosen else (),
+        caution=lang.text(letter.caution) if chosen else Markup(),
+        sides=_sides(lang, book, chosen, ("left", "right")),
+        across=_sides(lang, book, chosen, ("middle",)),
+        rest=lang.plural(letter.rest_one, letter.rest_many, waiting) if waiting else Markup(),
+        enough=Markup() if zones else lang.text(letter.enough),
+        thanks=lang.text(letter.thanks),
+    )
+
+
+def _sides(lang: Language, book: ShotBook, zones: Iterable[Zone], names: Sequence[str]) -> tuple[ShotSide, ...]:
+    """Give the sides that miss anything; how a family is photographed is told once."""
+    found: list[ShotSide] = []
+    told: set[str] = set()
+    for side in names:
+        families: dict[str, list[str]] = {}
+        for zone in zones:
+            if _side_of(zone) == side:
+                families.setdefault(family_of(zone), []).append(lang.zone(zone.id))
+        groups = tuple(
+            ShotGroup(tuple(places), lang.text(book.letter.same) if family in told else _how(lang, book, family))
+            for family, places in families.items()
+        )
+        told |= families.keys()
+        if groups:
+            found.append(ShotSide(lang.text(getattr(book.letter, side)), groups))
+    return tuple(found)
+
+
+def _side_of(zone: Zone) -> str:
+    return next((part for part in zone.id.split(".") if part in ("left", "right")), "middle")
+
+
+def _how(lang: Language, book: ShotBook, family: str) -> Markup:
+    shot = book.shots[family]
+    said = (shot.view, book.distances[shot.distance], book.hints[shot.hint])
+    return Markup(" ").join(lang.text(sentence) for sentence in said)
+
+
+def shots_html(page: ShotPage) -> str:
+    """Set the page as HTML; fonts by address, `template_dir()` is the base. RenderError where it cannot be set."""
+    return str(Pages(language(page.lang, Units.METRIC, "USD")).set("customer/shots.html", page))
+
+
+def shots_text(page: ShotPage) -> str:
+    """Write the same list as plain text for a message."""
+    lines = [page.title, "", _plain(page.hello), ""]
+    lines += [_plain(text) for text in (page.ask, page.enough, *page.how, page.caution) if text]
+    for side in (*page.sides, *page.across):
+        lines += ["", f"{_plain(side.name)}:"]
+        for group in side.groups:
+            lines += [*(f"- {place}" for place in group.places), f"  {_plain(group.how)}"]
+    lines += ["", *([_plain(page.rest), ""] if page.rest else []), _plain(page.thanks), page.shop, *page.shop_lines]
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def _plain(text: Markup) -> str:
+    return str(text.unescape())
+
+
+def _style(name: str) -> str:
+    return (template_dir() / name).read_text(encoding="utf-8")
+
+
+def _page_css(paper: Paper) -> Markup:
+    size, side = SHEETS[paper]
+    return Markup(f"@page {{ size: {size}; margin: 14mm {side}mm 12mm }}")  # noqa: S704 - figures and our own words
