@@ -71,7 +71,12 @@ def customer_html(job: Job, language: str | None = None) -> str:
 def embedded(html: str) -> str:
     """Put the pictures and fonts that a document names by address into the document itself."""
     html = _SOURCE.sub(lambda match: _data_url(Path(url2pathname(unquote(urlsplit(match[0]).path)))), html)
-    return _STYLE_URL.sub(lambda match: f'url("{_data_url(template_dir() / match[1])}")', html)
+    return _STYLE_URL.sub(lambda match: f'url("{_data_url(_small(template_dir() / match[1]))}")', html)
+
+
+def _small(font: Path) -> Path:
+    """Give a font's compressed twin: half the size for a browser. The PDF takes the other, which opens faster."""
+    return font.with_suffix(".woff2")
 
 
 def _data_url(path: Path) -> str:

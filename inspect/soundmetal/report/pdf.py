@@ -19,7 +19,7 @@ from soundmetal.folder.atomic import write_bytes
 #: The scheme of addresses that name one of the allowed files by its name alone.
 _PICTURE = "picture"
 _SOURCE = re.compile(r'(?<=src=")file:[^"]+(?=")')
-_KINDS = {".jpg": "image/jpeg", ".png": "image/png", ".woff2": "font/woff2", ".css": "text/css"}
+_KINDS = {".jpg": "image/jpeg", ".png": "image/png", ".ttf": "font/ttf", ".css": "text/css"}
 
 
 def write_pdf(html: str, target: Path, *, allowed: Sequence[Path], base: Path) -> None:

@@ -32,12 +32,18 @@ def coefficients(found: Spread, power: float = 1.0) -> tuple[float, ...]:
     """
     if found.low == found.high or power == 0:
         return (0.0,) * TERMS
-    nodes, weights = hermite_e.hermegauss(_NODES)
-    shares = np.array([NormalDist().cdf(node) for node in nodes])
+    _nodes, weights, shares, rows = _quadrature()
     values = pert_quantile(found.low, found.likely, found.high, np.clip(shares, 0.0, 1.0)) ** power
     weighted = weights / weights.sum() * values
-    rows = hermite_e.hermevander(nodes, TERMS)[:, 1:]
     return tuple(float(weighted @ rows[:, k - 1]) / math.sqrt(math.factorial(k)) for k in range(1, TERMS + 1))
+
+
+@lru_cache(maxsize=1)
+def _quadrature() -> tuple[Floats, Floats, Floats, Floats]:
+    """Give the nodes, their weights, the shares of the normal below them, and the polynomials there: once is enough."""
+    nodes, weights = hermite_e.hermegauss(_NODES)
+    shares = np.array([NormalDist().cdf(node) for node in nodes])
+    return nodes, weights, shares, hermite_e.hermevander(nodes, TERMS)[:, 1:]
 
 
 def covariances(rows: Floats, others: Floats, rho: float) -> Floats:
