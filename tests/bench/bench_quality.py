@@ -37,6 +37,7 @@ SIGNALS: dict[Kind, tuple[Callable[[Quality], float | None], float, bool]] = {
     Kind.WASHED_OUT: (lambda quality: quality.clipped, RULES.max_clipped, True),
     Kind.BACKGROUND: (lambda quality: quality.structure, RULES.min_structure, False),
 }
+GRAIN = (0, 5, 10, 20)
 BITS = (8, 10, 12, 14, 16)
 
 
@@ -48,6 +49,7 @@ def main() -> None:
     for kind in SIGNALS:
         print_signal(kind, results)
     print_usual_measure(index | beside)
+    print_grain(index | beside)
     print_doubles(index | beside)
     print_speed(index | beside)
 
@@ -102,6 +104,20 @@ def laplacian_variance(levels: np.ndarray) -> float:
     middle = 4 * numbers[1:-1, 1:-1]
     around = numbers[:-2, 1:-1] + numbers[2:, 1:-1] + numbers[1:-1, :-2] + numbers[1:-1, 2:]
     return float((middle - around).var())
+
+
+def print_grain(pictures: dict[str, Image.Image]) -> None:
+    """How many are called blurred when the camera adds grain, which looks like sharpness."""
+    rng = np.random.default_rng(degrade.SEED)
+    print(f"called blurred, of {len(pictures)}, with grain of so many grey levels on the copy")
+    print(f"    {'':10}" + "".join(f"{level:>7}" for level in GRAIN))
+    for sigma in (0.0, 1.0, 2.0):
+        lumas = [degrade.blurred(picture.convert("L"), sigma) for picture in pictures.values()]
+        counts = [
+            sum(told(Kind.BLUR, assess(jpeg(degrade.grained(luma, level, rng)))) for luma in lumas) for level in GRAIN
+        ]
+        print(f"    blur {sigma:<5g}" + "".join(f"{count:7}" for count in counts))
+    print()
 
 
 def print_doubles(pictures: dict[str, Image.Image]) -> None:

@@ -186,8 +186,13 @@ def exposed(picture: Image.Image, stops: float) -> Image.Image:
 
 def capped(luma: Image.Image, rng: np.random.Generator) -> Image.Image:
     """Take nearly all light away and add the grain of the camera."""
-    dark = np.asarray(exposed(luma, CAP_STOPS), dtype=np.float32)
-    return Image.fromarray(np.uint8(np.clip(np.round(dark + rng.normal(0, CAP_GRAIN, dark.shape)), 0, 255)))
+    return grained(exposed(luma, CAP_STOPS), CAP_GRAIN, rng)
+
+
+def grained(luma: Image.Image, deviation: float, rng: np.random.Generator) -> Image.Image:
+    """Add grain: every pixel for itself, by a normal curve of so many grey levels."""
+    numbers = np.asarray(luma, dtype=np.float32)
+    return Image.fromarray(np.uint8(np.clip(np.round(numbers + rng.normal(0, deviation, numbers.shape)), 0, 255)))
 
 
 def part(picture: Image.Image, box: tuple[float, float, float, float]) -> Image.Image:
