@@ -133,7 +133,7 @@ def fingerprint() -> Callable[[Path], dict[str, str]]:
         return {
             path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
             for path in own
-            if path.name not in {"report.pdf", "scope.pdf", "report.html", "scope.html"}
+            if path.name not in {"report.pdf", "scope.pdf", "report.html", "scope.html", "shots.pdf", "shots.txt"}
         }
 
     return of

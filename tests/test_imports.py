@@ -40,17 +40,20 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
     "pipeline": ALL_ROOMS,
     "review": ALL_ROOMS | {"pipeline"},
     "explaining": ALL_ROOMS | {"pipeline", "review"},
+    "placing": ALL_ROOMS,
     "web": ALL_ROOMS | {"pipeline", "review", "explaining"},
     "terminal": BASE,
     "running": BASE | {"terminal"},
-    "cli": ALL_ROOMS | {"pipeline", "review", "explaining", "web", "terminal", "running"},
+    "options": BASE | {"terminal"},
+    "photographing": ALL_ROOMS | {"pipeline", "review", "placing", "terminal", "options"},
+    "cli": ALL_ROOMS | {"pipeline", "review", "explaining", "web", "terminal", "running", "options", "photographing"},
     "__main__": frozenset({"cli"}),
     "__init__": frozenset(),
 }
 
 #: Packages of others that only some parts may use, by the reason they came for.
 ONLY_IN: dict[str, frozenset[str]] = {
-    "typer": frozenset({"cli", "running"}),
+    "typer": frozenset({"cli", "running", "options", "photographing"}),
     "click": frozenset({"cli"}),
     "rich": frozenset({"cli", "terminal"}),
     "weasyprint": frozenset({"report"}),
@@ -162,7 +165,7 @@ class House:
         return [
             f"{path.relative_to(self.package).as_posix()}:{node.lineno} uses {ast.unparse(node)}"
             for path, here in self.files.items()
-            if here not in {"cli", "terminal", "web", "__main__"}
+            if here not in {"cli", "photographing", "terminal", "web", "__main__"}
             for node in ast.walk(tree_of(path))
             if isinstance(node, (ast.Attribute, ast.Name)) and ast.unparse(node) in FOR_DOORS
         ]

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from soundmetal import __version__
-from soundmetal.errors import Exit
+from soundmetal import __version__, photographing
 from soundmetal.examples import examples
+from soundmetal.options import HERE, Folder, Json, end, tell_refused
 from soundmetal.running import run
 from soundmetal.terminal import Watch, grouped, prepare, print_json, say, table, warn
 
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from pydantic import BaseModel
 
     from soundmetal.car.models import Body
-    from soundmetal.photos.scan import Refused
 
 app = typer.Typer(
     name="soundmetal",
@@ -37,17 +36,13 @@ app = typer.Typer(
     "1 else.",
 )
 
-Folder = Annotated[
-    Path, typer.Argument(help="The inspection folder, which holds inspection.yaml.", show_default="here")
-]
-Json = Annotated[bool, typer.Option("--json", help="Print JSON for another program instead of text.")]
 Language = Annotated[
     str, typer.Option("--language", "-l", help="Language of the page: en or es. Default: the record's.")
 ]
 UnitsOption = Annotated[str, typer.Option("--units", help="us or metric. Default: the record's.")]
 Html = Annotated[bool, typer.Option("--html", help="Write a web page (one file) as well as the PDF.")]
 Output = Annotated[Path | None, typer.Option("--output", "-o", help="Where to write the PDF.")]
-HERE = Path()
+Cut = Annotated[Path | None, typer.Option("--cut", help="Folder for DXF drawings, nested sheets and the cut list.")]
 
 
 @dataclass(frozen=True)
@@ -60,6 +55,7 @@ class _Asked:
     language: str
     units: str
     json: bool
+    cut: Path | None = None
 
 
 def _version(asked: bool) -> None:
@@ -96,50 +92,9 @@ def start(
     say(f"What is still missing tells: soundmetal check {folder}")
 
 
-@app.command(epilog=examples("add"))
-def add(
-    folder: Folder,
-    sources: Annotated[list[Path], typer.Argument(help="Photographs, folders of them, ZIPs, saved mails (.eml).")],
-    zone: Annotated[str, typer.Option(help="Write down that all of them show this zone.")] = "",
-    json: Json = False,
-) -> None:
-    """Take photographs into the inspection; what is there already is left alone, originals are never touched.
-
-    Each is kept once, byte for byte, in photos/arrived, where arrivals.csv says what came, when, and out of what.
-    A folder's own name is kept, as it may say which zone its photographs show. What cannot be used is named.
-    """
-    from soundmetal.pipeline import take_photographs
-
-    with Watch("Taking photographs in") as watch:
-        done = take_photographs(folder, sources, zone, watch.step, arrived=dt.datetime.now().astimezone())
-    if json:
-        print_json(done.as_dict())
-    else:
-        say(_counted(len(done.added), len(done.already)))
-    _tell_refused(done.refused)
-    _end(incomplete=bool(done.refused))
-
-
-@app.command(epilog=examples("check"))
-def check(folder: Folder = HERE, json: Json = False) -> None:
-    """Say what is missing or contradicts itself, and what to do about it. Exit code 20 if anything is.
-
-    What is only worth knowing (a zone without a photograph, a place judged by eye) is told as well and costs nothing.
-    """
-    from soundmetal import pipeline
-    from soundmetal.review import folded, review
-
-    loaded = pipeline.load(folder)
-    with Watch("Reading photographs") as watch:
-        pictures = pipeline.album_of(loaded, watch.step)
-    remarks = review(loaded, pictures)
-    missing = sum(not remark.note for remark in remarks)
-    if json:
-        print_json([remark.as_dict() for remark in remarks])
-    else:
-        grouped((remark.about, str(remark)) for remark in folded(remarks))
-        say(f"To look at: {missing}." if missing else "Nothing is missing.")
-    _end(incomplete=bool(missing))
+app.command(epilog=examples("add"))(photographing.add)
+app.command(epilog=examples("check"))(photographing.check)
+app.command(epilog=examples("place"))(photographing.place)
 
 
 @app.command(epilog=examples("report"))
@@ -162,10 +117,11 @@ def scope(
     html: Html = False,
     language: Language = "",
     units: UnitsOption = "",
+    cut: Cut = None,
     json: Json = False,
 ) -> None:
     """Write the shop's scope: scope.pdf with operations, hours, seams, blanks, order and cautions."""
-    _pages("scope", _Asked(folder, output, html, language, units, json))
+    _pages("scope", _Asked(folder, output, html, language, units, json, cut))
 
 
 @app.command(epilog=examples("zones"))
@@ -237,11 +193,6 @@ def undo(folder: Folder = HERE) -> None:
     say(f"{stored.path.name} is back at version {stored.inspection.version}.")
 
 
-def _counted(added: int, already: int) -> str:
-    here = f", {already} {'was' if already == 1 else 'were'} here already" if already else ""
-    return f"{added} photograph{'' if added == 1 else 's'} added{here}."
-
-
 def _body(body: str, structure: str) -> Body:
     """Give a body of the catalogue, on its first structure unless one is said."""
     from soundmetal.car import catalogue
@@ -257,32 +208,27 @@ def _pages(kind: str, asked: _Asked) -> None:
 
     target, page = pipeline.targets(asked.folder, kind, asked.output, html=asked.html)
     pipeline.reader_known(asked.language, asked.units)
+    pipeline.cut_folder_known(asked.cut)
     loaded = pipeline.load(asked.folder)
     with Watch("Reading photographs") as watch:
         pictures = pipeline.album_of(loaded, watch.step)
     with Watch("Working it out and setting the pages", counted=False):
         job = pipeline.for_reader(pipeline.work_out(loaded, pictures), language=asked.language, units=asked.units)
+        cut = pipeline.for_cutting(job, asked.cut)
         written = [publish.write_pdf_of(kind, job, target)]
         if page:
             written.append(publish.write_page_of(kind, job, page))
+        written += cut.write()
     if asked.json:
         refused = [{"photograph": r.name, "why": r.why, "todo": r.todo} for r in pictures.refused]
-        print_json({"written": [str(path) for path in written], "refused": refused})
+        print_json({"written": [str(path) for path in written], "refused": refused, "no_sheet": cut.no_sheet})
     else:
         for path in written:
             say(f"wrote {path}")
-    _tell_refused(pictures.refused)
-    _end(incomplete=bool(pictures.refused))
-
-
-def _tell_refused(refused: Iterable[Refused]) -> None:
-    for one in refused:
-        warn(f"left out {one}")
-
-
-def _end(*, incomplete: bool) -> None:
-    if incomplete:
-        raise typer.Exit(Exit.INCOMPLETE)
+    tell_refused(pictures.refused)
+    for line in cut.no_sheet:
+        warn(f"on no sheet: {line}")
+    end(incomplete=bool(pictures.refused or cut.no_sheet))
 
 
 def main(arguments: Sequence[str] | None = None) -> None:

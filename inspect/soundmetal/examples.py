@@ -13,11 +13,18 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
         "add cars/drover ~/phone/today",
         "add cars/drover letter.eml photos.zip",
         "add cars/drover one.jpg two.HEIC --zone rocker.left.outer",
+        "add cars/drover letter.eml --from-owner",
         "add cars/drover ~/phone/today --json",
     ),
     "check": (
         "check cars/drover",
+        "check cars/drover --shots",
         "check cars/drover --json",
+    ),
+    "place": (
+        "place cars/drover",
+        "place cars/drover --agree",
+        "place cars/drover --json",
     ),
     "report": (
         "report cars/drover",
@@ -29,6 +36,7 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
         "scope cars/drover",
         "scope cars/drover --language es --units metric",
         "scope cars/drover --html --output bench/drover.pdf",
+        "scope cars/drover --cut cut/drover",
         "scope cars/drover --json",
     ),
     "zones": (

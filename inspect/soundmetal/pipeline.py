@@ -4,6 +4,7 @@ load      folder -> record, body, rule book, shop book, links checked
 album     photographs found, placed in zones, copied upright and without metadata
 work_out  grades; options, choice, hours, price and order for each of the three aims
 pages     customer's PDF or page; shop scope PDF or page
+cutting   drawings of blanks and of nested sheets, and the cut list, for the cutting table
 """
 
 from __future__ import annotations
@@ -14,8 +15,8 @@ import datetime as dt
 import os
 import shutil
 import tempfile
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from filelock import FileLock, Timeout
@@ -48,6 +49,7 @@ from soundmetal.record.shopbook import ShopBook
 from soundmetal.record.terms import Units
 from soundmetal.report.job import Job
 from soundmetal.report.language import languages
+from soundmetal.scope.cut_folder import cut_folder_ready, write_cut_files
 from soundmetal.scope.work import all_aims
 from soundmetal.words import did_you_mean
 
@@ -164,17 +166,19 @@ def take_photographs(
     on_done: Progress | None = None,
     *,
     arrived: dt.datetime,
+    sender: str = "",
 ) -> Intake:
     """Take photographs into the inspection and, where `zone` is said, write down that all of them show it.
 
-    Who adds at the same time waits for the other, so that two photographs of one name never meet. FolderError and
-    UnknownName come before anything is copied; WriteError leaves whole what was copied until then.
+    `sender` is kept in the list of arrivals, before the source. Who adds at the same time waits for the other, so
+    that two photographs of one name never meet. FolderError and UnknownName come before anything is copied;
+    WriteError leaves whole what was copied until then.
     """
     zone_known(folder, zone)
     photos_folder(folder, make=True)
     try:
         with FileLock(store.hidden(folder) / "photos.lock", timeout=INTAKE_PATIENCE_S):
-            done = take_in(folder, sources, on_done, arrived=arrived)
+            done = take_in(folder, sources, on_done, arrived=arrived, sender=sender)
     except Timeout as error:
         raise ChangedMeanwhile("another program is adding photographs", todo="Try again when it is done.") from error
     if zone and done.names:
@@ -205,6 +209,38 @@ def photos_folder(folder: Path, *, make: bool = False) -> Path:
     except OSError as error:
         raise WriteError(f'cannot make "{path}": {error.strerror}', todo="Check permissions and space.") from error
     return path
+
+
+@dataclass(frozen=True)
+class Cut:
+    """What goes to the cutting table and where; `no_sheet` tells of blanks whose steel the shop has no sheet of."""
+
+    folder: Path | None = None
+    files: Mapping[str, bytes] = field(default_factory=dict)
+    no_sheet: tuple[str, ...] = ()
+
+    def write(self) -> list[Path]:
+        """Write the files in place of an earlier cut, and give their paths; WriteError leaves the old ones."""
+        return write_cut_files(self.folder, self.files) if self.folder is not None else []
+
+
+def cut_folder_known(folder: Path | None) -> None:
+    """Raise FolderError where the folder for cut files (or none) holds anything but an earlier cut."""
+    if folder is not None:
+        cut_folder_ready(folder)
+
+
+def for_cutting(job: Job, folder: Path | None) -> Cut:
+    """Work out the files for the cutting table, for the owner's aim; nothing where no folder is asked for.
+
+    SettingsError names blanks larger than any sheet, RecordError one whose outline cannot be cut.
+    """
+    if folder is None:
+        return Cut()
+    from soundmetal.scope.cut_files import cut_files, no_sheet
+
+    made = cut_files(job.scope.blanks, job.shop)
+    return Cut(folder, made.files, no_sheet(made.nesting))
 
 
 def _copies_folder(folder: Path) -> Path:

@@ -98,9 +98,9 @@ def album(
 
 def _photo(found: Found, reader: Matcher, note: PhotoNote | None, copy: Copy) -> Photo:
     facts = exif.read(found.path)
-    return Photo(
-        found.name, found.sha256, facts, place_by(reader, found.name, facts.keywords, note, facts.captions), copy
-    )
+    captions = (*facts.captions, found.caption) if found.caption else facts.captions
+    placed = place_by(reader, found.name, facts.keywords, note, captions)
+    return Photo(found.name, found.sha256, facts, placed, copy)
 
 
 def _notes(inspection: Inspection) -> dict[str, PhotoNote]:

@@ -10,6 +10,7 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Any
 
 from soundmetal.photos.settings import settings
 
@@ -38,6 +39,13 @@ class Offer:
     zone: str
     before: str
     after: str
+
+    def __str__(self) -> str:
+        return f"{self.name}: {self.zone}, taken between {self.before} and {self.after}"
+
+    def as_dict(self) -> dict[str, Any]:
+        """Give it for JSON."""
+        return {"photograph": self.name, "zone": self.zone, "between": [self.before, self.after]}
 
 
 def offers(shots: Iterable[Shot], between_s: float | None = None) -> tuple[Offer, ...]:

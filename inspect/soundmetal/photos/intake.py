@@ -42,17 +42,19 @@ def take_in(
     on_done: Callable[[int, int], None] | None = None,
     *,
     arrived: dt.datetime,
+    sender: str = "",
 ) -> Intake:
     """Take photographs out of folders, files, ZIPs and saved mails into the inspection's folder of photographs.
 
     A folder's own name is kept, because it may say which zone its photographs show. `arrived` is the time, with its
-    offset. What cannot be used is named, the rest goes on. `on_done` hears how many of how many files are done; the
-    number grows when a packed one turns out to hold more than one. Raises FolderError where a source does not exist,
-    RecordError where the list of arrivals is damaged, both before anything is taken; WriteError where the disk is
-    full: what was kept until then is whole, and the same call goes on from there.
+    offset; `sender` is written before the source. What cannot be used is named, the rest goes on. `on_done` hears how
+    many of how many files are done; the number grows when a packed one turns out to hold more than one. Raises
+    FolderError where a source does not exist, RecordError where the list of arrivals is damaged, both before anything
+    is taken; WriteError where the disk is full: what was kept until then is whole, and the same call goes on from
+    there.
     """
     disk.check(sources, folder / PHOTOS)
-    keeper = Keeper(folder, arrivals.stamp(arrived))
+    keeper = Keeper(folder, arrivals.stamp(arrived), sender)
     files, refused = disk.listed(sources)
     told: dict[str, bool] = {}
     try:

@@ -23,9 +23,10 @@ _KEPT: Final = re.compile(rf"{ARRIVED}/([0-9a-f]{{64}})\.[a-z]+")
 class Keeper:
     """Takes photographs one by one. Between two writings of the list a killed program loses rows, never files."""
 
-    def __init__(self, folder: Path, moment: str) -> None:
+    def __init__(self, folder: Path, moment: str, sender: str = "") -> None:
         """Read what is there. Raises RecordError where the list is damaged, FolderError, WriteError."""
         self._folder, self._moment = folder, moment
+        self._before_source = f"{sender}: " if sender else ""
         self._place = folder / PHOTOS / ARRIVED
         self._rows = list(arrivals.read(folder))
         self._make_place()
@@ -84,7 +85,7 @@ class Keeper:
         facts = exif.read(data)
         return Arrival(
             name=free(piece.name, self._names),
-            source=piece.source,
+            source=self._before_source + piece.source,
             original=piece.original,
             arrived=self._moment,
             sha256=sha256,
@@ -115,6 +116,7 @@ class Keeper:
     def adopt(self) -> None:
         """Give a row to each kept file that still has none, under the name that it could be found by until now."""
         listed = {row.sha256 for row in self._rows}
+        self._before_source = ""  # nobody knows who sent what an add that was killed left
         for one in self._orphans():
             if one.sha256 not in listed:
                 self._append(self._described(_as_piece(one), one.path.read_bytes(), one.sha256))
