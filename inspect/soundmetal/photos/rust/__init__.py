@@ -1,0 +1,1 @@
+"""How much of an outlined area looks rusted: a suggestion for a person, never a finding by itself."""
