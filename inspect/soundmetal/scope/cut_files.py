@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from soundmetal.record.shopbook import ShopBook
+from soundmetal.scope.cut_names import COLUMNS, CUT_LIST, OFFCUTS
 from soundmetal.scope.dxf.blank import blank_dxf
 from soundmetal.scope.dxf.sheet import sheet_dxf
 from soundmetal.scope.models import Blank
@@ -18,12 +19,6 @@ from soundmetal.scope.sheets.draw import sheet_svg
 from soundmetal.scope.sheets.nest import NestedSheet, Nesting, Piece, nest
 from soundmetal.scope.sheets.pattern import pattern_of
 from soundmetal.scope.sheets.settings import cutting_of
-
-CUT_LIST, OFFCUTS = "cutlist.csv", "offcuts.yaml"
-COLUMNS = (
-    "blank", "findings", "panel", "width_mm", "height_mm", "gauge", "thickness_mm", "mass_kg", "form", "bends",
-    "sheet_number", "sheet", "from_offcut", "x_mm", "y_mm", "turned", "drawing", "sheet_drawing",
-)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -60,9 +55,7 @@ def cut_list(blanks: Sequence[Blank], nesting: Nesting, names: Mapping[str, str]
     writer = csv.writer(stream, lineterminator="\n")
     writer.writerow(COLUMNS)
     for blank in blanks:
-        writer.writerow(
-            [*_of_blank(blank), *_of_sheet(where.get(blank.id)), names[blank.id], *_drawing(where, blank)]
-        )
+        writer.writerow([*_of_blank(blank), *_of_sheet(where.get(blank.id)), names[blank.id], *_rest(where, blank)])
     return stream.getvalue()
 
 
@@ -89,6 +82,15 @@ def offcuts_yaml(nesting: Nesting, shop: ShopBook) -> str:
     )
 
 
+def no_sheet(nesting: Nesting) -> tuple[str, ...]:
+    """Name every blank whose steel the shop has no sheet of, one line each."""
+    return tuple(
+        f"{', '.join(blank.findings)}: {blank.id}, {blank.thickness_mm:.2f} mm. "
+        "Add a sheet of this thickness to the shop book; its own drawing was made."
+        for blank, _ in nesting.without_sheet
+    )
+
+
 def _of_blank(blank: Blank) -> Iterator[object]:
     yield from (_plain(blank.id), _plain(" ".join(blank.findings)), _plain(blank.panel))
     yield from (f"{blank.width_mm:.2f}", f"{blank.height_mm:.2f}", "" if blank.gauge is None else blank.gauge)
@@ -103,9 +105,9 @@ def _of_sheet(placed: tuple[NestedSheet, Piece] | None) -> tuple[object, ...]:
     return sheet.number, _plain(sheet.sheet), _yes(sheet.from_offcut), *at, _yes(piece.turned)
 
 
-def _drawing(where: Mapping[str, tuple[NestedSheet, Piece]], blank: Blank) -> tuple[str]:
+def _rest(where: Mapping[str, tuple[NestedSheet, Piece]], blank: Blank) -> tuple[str, str]:
     placed = where.get(blank.id)
-    return (f"{_stem(placed[0])}.dxf" if placed else "",)
+    return f"{_stem(placed[0])}.dxf" if placed else "", blank.grain_note
 
 
 def _yes(value: bool) -> str:

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from soundmetal.errors import FolderError, WriteError
 from soundmetal.folder.atomic import write_bytes
-from soundmetal.scope.cut_files import COLUMNS, CUT_LIST, OFFCUTS
+from soundmetal.scope.cut_names import COLUMNS, CUT_LIST, OFFCUTS
 
 
 def cut_folder_ready(folder: Path) -> None:

@@ -72,6 +72,8 @@ class Sketch:
         if self._box.has_data:
             (x0, y0), (x1, y1) = self._box.extmin, self._box.extmax
             self._space.reset_extents((x0, y0, 0), (x1, y1, 0))
+            # A corner at 0,0 counts as none when the writer takes the extents over, so say it in the header as well.
+            self._doc.header["$EXTMIN"], self._doc.header["$EXTMAX"] = (x0, y0, 0), (x1, y1, 0)
         faults = self._doc.audit().errors
         if faults:
             raise RenderError(f"a drawing is faulty: {faults[0].message}", todo="Tell us; it is our fault.")

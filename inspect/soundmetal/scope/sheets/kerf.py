@@ -10,13 +10,15 @@ from soundmetal.errors import RecordError
 from soundmetal.scope.sheets.contour import Contour, Vertex, contour_of
 
 _SAME = 1e-6
+_CHORD_DEG = 0.25
 
 
 def beside(contour: Contour, by_mm: float) -> Contour:
     """Give the outline grown by a distance on every side, shrunk where it is below 0; square corners stay square.
 
-    Where arcs meet the next way without a kink, lines and arcs stay what they are; other outlines are set off as
-    chords of one degree and read again, which is good to 0.001 mm at 20 mm radius. RecordError where nothing is left.
+    It runs counter-clockwise. Where arcs meet the next way without a kink, lines and arcs stay what they are; other
+    outlines are set off as chords of a quarter degree and read again, good to 0.001 mm up to 400 mm radius.
+    RecordError where nothing is left.
 
     >>> from soundmetal.scope.sheets.contour import circle, rounded_box
     >>> beside(rounded_box(100, 100), 0.75).bounds, beside(circle(0, 0, 10), -0.75).bounds
@@ -74,7 +76,7 @@ def _direction(a: Vertex, b: Vertex, *, end: bool) -> float:
 
 
 def _by_chords(contour: Contour, by_mm: float) -> Contour:
-    grown = Polygon(contour.ring()).buffer(by_mm, join_style="mitre")
+    grown = Polygon(contour.ring(_CHORD_DEG)).buffer(by_mm, join_style="mitre")
     if not isinstance(grown, Polygon) or grown.is_empty:
         raise RecordError(f"an opening is narrower than the cut ({abs(by_mm) * 2:g} mm)", todo="Make it larger.")
-    return contour_of(list(grown.exterior.coords))
+    return contour_of(list(grown.exterior.coords)).running(clockwise=False)

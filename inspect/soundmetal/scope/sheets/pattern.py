@@ -124,7 +124,7 @@ def _grown(opening: Polygon, blank: Blank) -> Polygon:
     """
     bare = set(blank.grown) - set(blank.bent)
     if bare and len(blank.grown) == 4:
-        return opening.buffer(blank.allowance_mm, quad_segs=64)
+        return Polygon(beside(contour_of(list(opening.exterior.coords)), blank.allowance_mm).ring())
     return unary_union([opening, *(_strip(opening, side, blank.allowance_mm) for side in blank.grown)])
 
 
