@@ -20,8 +20,8 @@ from shapely import Polygon, contains, distance, points
 
 from soundmetal.errors import PhotoError
 from soundmetal.handbook import area_grades
-from soundmetal.photos.rust import share
 from soundmetal.photos.rust import settings as module
+from soundmetal.photos.rust import share
 from soundmetal.photos.rust.share import RustShare, rust_share
 
 PAINTS = {"grey": (150, 152, 150), "green": (95, 125, 100), "blue": (70, 100, 135), "white": (215, 215, 210)}
