@@ -121,7 +121,9 @@ def _photographs(pictures: Album) -> Iterator[Remark]:
     for bad in pictures.refused:
         yield Remark(PHOTOGRAPHS, bad.name, bad.why, bad.todo)
     for photo in pictures.unsure:
-        todo = "If that is right, write it under photos; if not, write the right one."
+        others = [zone for zone, _score in photo.placed.best if zone != photo.placed.zone]
+        perhaps = f" (perhaps {' or '.join(others)})" if others else ""
+        todo = f"If that is right, write it under photos; if not, write the right one{perhaps}."
         yield Remark(
             PHOTOGRAPHS, photo.name, f"was placed at {photo.placed.zone} by a misspelt or doubtful tag", todo
         )
