@@ -50,8 +50,8 @@ def rust_share(upright_copy: Path, outline: Outline | None = None) -> RustShare:
 
     Parameters: `upright_copy`, a picture with no turn left to do; `outline`, three corners or more, in order.
     Points that are all but black count neither as rust nor as area. Same picture, same answer.
-    Raises PhotoError when the picture cannot be read, is not upright or is all black there, and when the outline leaves
-    it or is too small.
+    Raises PhotoError when the picture cannot be read, is not upright or is all black there, or when the outline
+    leaves it or is too small.
     """
     with pictures.open_picture(upright_copy) as picture:
         if pictures.turn(picture) != 1:
