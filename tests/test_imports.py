@@ -59,6 +59,7 @@ ONLY_IN: dict[str, frozenset[str]] = {
     "weasyprint": frozenset({"report"}),
     "jinja2": frozenset({"report", "web"}),
     "exifread": frozenset({"photos"}),
+    "ezdxf": frozenset({"scope"}),
     "pillow_heif": frozenset({"photos"}),
 }
 

@@ -123,7 +123,7 @@ def test_lines_and_marks_lie_where_they_should(gdal: Any) -> None:
 
 def test_words_lie_on_the_piece_and_name_it(gdal: Any) -> None:
     words = [one for one in gdal(blank_dxf(BLANK, PIECE, cutting())) if one.layer == "TEXT"]
-    assert [one.text for one in words] == ["floor.left/1", "F1 F2", "170 x 130 mm", "20 ga 0.912 mm"]
+    assert [one.text for one in words] == ["3.2 mm", "floor.left/1", "F1 F2", "170 x 130 mm", "20 ga 0.912 mm"]
     assert all(Polygon(PIECE.outside.ring()).contains(one.shape) for one in words)
 
 

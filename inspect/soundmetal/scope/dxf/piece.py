@@ -24,19 +24,25 @@ def draw_piece(sketch: Sketch, blank: Blank, pattern: Pattern) -> None:
         sketch.line(start, end, layers.bead)
     for mark in pattern.marks:
         sketch.cross((mark.x, mark.y), layers.mark)
+        beside = cutting.mark_mm / 2
+        drill = _number(mark.diameter_mm, cutting.drawing_unit)
+        sketch.words(f"{drill} {cutting.drawing_unit}", (mark.x + beside, mark.y + beside), 5 * cutting.mark_mm)
     _words(sketch, blank, pattern)
 
 
 def label(blank: Blank, unit: Unit) -> tuple[str, ...]:
-    """Give the words on a piece: its id, whose findings, size, steel; beads and holes that are not drawn.
+    """Give the words on a piece: its id, whose findings, size, steel.
 
     >>> label(Blank("floor/1", "floor", ("F2",), 254.0, 127.0, 20, 0.912, 20, "flat", 0, 0, 1), "inch")
     ('floor/1', 'F2', '10 x 5 inch', '20 ga 0.912 mm')
     """
-    per = MM_PER_UNIT[unit]
-    size = " x ".join(f"{round(mm / per, 2 if unit == 'inch' else 1):g}" for mm in (blank.width_mm, blank.height_mm))
+    size = " x ".join(_number(mm, unit) for mm in (blank.width_mm, blank.height_mm))
     gauge = f"{blank.gauge} ga " if blank.gauge is not None else ""
     return blank.id, " ".join(blank.findings), f"{size} {unit}", f"{gauge}{blank.thickness_mm:g} mm"
+
+
+def _number(mm: float, unit: Unit) -> str:
+    return f"{round(mm / MM_PER_UNIT[unit], 2 if unit == 'inch' else 1):g}"
 
 
 def _words(sketch: Sketch, blank: Blank, pattern: Pattern) -> None:
