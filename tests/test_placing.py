@@ -148,6 +148,12 @@ def test_check_writes_the_list_for_the_owner(walk: Path, soundmetal_here) -> Non
     assert (walk / "shots.pdf").read_bytes().startswith(b"%PDF")
 
 
+def test_check_offers_the_list_where_only_photographs_were_seen(walk: Path, soundmetal_here) -> None:
+    assert "--shots" not in soundmetal_here("check", walk).stdout
+    store.change(walk, [store.Change(("basis",), "photos")])
+    assert "The list for the owner: soundmetal check FOLDER --shots" in soundmetal_here("check", walk).stdout
+
+
 def test_with_json_the_list_is_written_and_told_beside(walk: Path, soundmetal_here) -> None:
     done = soundmetal_here("check", walk, "--shots", "--json")
     assert isinstance(json.loads(done.stdout), list)

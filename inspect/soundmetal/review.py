@@ -69,7 +69,7 @@ def review(loaded: Loaded, pictures: Album) -> tuple[Remark, ...]:
         *_contradictions(loaded),
         *_zones(loaded),
         *(remark for graded in grades.findings for remark in _finding(graded)),
-        *_photographs(pictures),
+        *_photographs(loaded, pictures),
         *_car(loaded),
     )
     return tuple(sorted(remarks, key=lambda remark: remark.note))
@@ -117,7 +117,7 @@ def _finding(graded: Graded) -> Iterator[Remark]:
         yield Remark(FINDINGS, finding.id, text, "Clean the spot to bare steel and read it again with a caliper.")
 
 
-def _photographs(pictures: Album) -> Iterator[Remark]:
+def _photographs(loaded: Loaded, pictures: Album) -> Iterator[Remark]:
     for bad in pictures.refused:
         yield Remark(PHOTOGRAPHS, bad.name, bad.why, bad.todo)
     for photo in pictures.unsure:
@@ -135,7 +135,12 @@ def _photographs(pictures: Album) -> Iterator[Remark]:
             yield Remark(NOTES, photo.name, note)
     without = pictures.zones_without_photo
     if without:
-        yield Remark(NOTES, "", f"zones without a photograph, {len(without)}: {', '.join(without)}")
+        ask = (
+            "The list for the owner: soundmetal check FOLDER --shots"
+            if loaded.inspection.basis is Basis.PHOTOS
+            else ""
+        )
+        yield Remark(NOTES, "", f"zones without a photograph, {len(without)}: {', '.join(without)}", ask)
 
 
 def _unplaced(photo: Photo, offer: Offer | None) -> Remark:
