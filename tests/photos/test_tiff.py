@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import struct
+import time
+import tracemalloc
 from typing import Any
 
 import numpy as np
@@ -134,6 +137,40 @@ def test_a_raw_file_without_a_large_preview_is_refused_with_what_to_do(preview: 
     assert "Save it as JPEG" in told.value.todo
 
 
+def test_the_largest_of_several_previews_is_used() -> None:
+    """As cameras do it: a stamp, a middle one and a full one, as a strip or by tags 513 and 514."""
+    previews = [saved(Image.new("RGB", size, "red"), "JPEG") for size in ((160, 120), (900, 600), (1200, 800))]
+    below = tuple({254: 1, 259: 7, 262: 6, 273: jpeg} for jpeg in previews)
+    head = flat(b"\0\1", 32803, (16,)) | {50706: (1, 4, 0, 0)}
+    facts = exif.read(tiff_file(head, below=below))
+    assert (facts.width, facts.height) == (1200, 800)
+    older = bytearray(tiff_file(head, {259: 6, 513: 0, 514: len(previews[2])}))
+    at = older.index(struct.pack("<HHI", 513, 4, 1)) + 8
+    older[at : at + 4] = struct.pack("<I", len(older))
+    assert exif.read(bytes(older) + previews[2]).width == 1200
+
+
+@pytest.mark.parametrize("kind", ["tags", "directories", "previews"])
+def test_a_file_made_to_keep_the_reader_busy_is_read_in_a_moment(kind: str) -> None:
+    """Every directory points to all of the file again; memory and time stay those of one honest file."""
+    filling = bytes(3_000_000)
+    if kind == "tags":
+        entries = b"".join(struct.pack("<HHII", tag % 600, 4, 4096, 8) for tag in range(4096))
+        data = b"II*\0" + struct.pack("<I", 16) + b"\0" * 8 + struct.pack("<H", 4096) + entries + b"\0" * 4 + filling
+    else:
+        previews = [{262: 32803, 513: 8 + n, 514: 2_000_000} for n in range(1500)]
+        data = tiff_file(*(previews if kind == "previews" else [flat(b"\0", 1, (8,))] * 1500)) + filling
+    tracemalloc.start()
+    start = time.process_time()
+    with contextlib.suppress(PhotoError):
+        shrunk(data, 64)
+    assert len(exif.read(data).notes) <= 1
+    took, (_now, peak) = time.process_time() - start, tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert took < 5
+    assert 0 < peak < 40_000_000
+
+
 def test_directories_that_lead_round_in_a_ring_end() -> None:
     data = bytearray(tiff_file(flat(b"\x80", 1, (8,)), flat(b"\x80", 1, (8,))))
     start = struct.unpack_from("<I", data, 4)[0]
@@ -152,7 +189,7 @@ def test_no_bytes_upset_the_reader_of_directories(tail: bytes, head: bytes) -> N
         return
     assert found.pages <= tiff.MOST_DIRECTORIES
     assert 1 <= found.orientation <= 8
-    assert all(length >= 0 for _place, length in found.jpegs())
+    assert all(length >= 0 for _place, length in found.jpegs(3))
 
 
 @given(st.integers(0, 2000), st.integers(0, 255))

@@ -16,8 +16,9 @@ from soundmetal.errors import PhotoError
 
 #: No more directories than this are read: a chain that never ends must end here.
 MOST_DIRECTORIES: Final = 1000
-#: No more values of one tag than this, and no more tags of one directory.
-_MOST_VALUES: Final = 4096
+#: A directory with more tags is none; a tag with more values is passed over: none that is asked for needs them.
+_MOST_TAGS: Final = 4096
+_MOST_VALUES: Final = 64
 _TYPES: Final = {1: "B", 3: "H", 4: "I", 13: "I", 16: "Q", 18: "Q"}
 
 SUBFILE, COMPRESSION, PHOTOMETRIC, STRIP_OFFSETS, ORIENTATION = 254, 259, 262, 273, 274
@@ -26,6 +27,9 @@ _DNG_VERSION = 50706
 #: Photometric interpretations of a sensor's own data: colour filter array, linear raw.
 _SENSOR: Final = (32803, 34892)
 _JPEG_COMPRESSIONS: Final = (6, 7)
+_ASKED_FOR: Final = frozenset(
+    (SUBFILE, COMPRESSION, PHOTOMETRIC, STRIP_OFFSETS, ORIENTATION, STRIP_BYTES, SUB_DIRECTORIES, JPEG_AT, JPEG_BYTES)
+) | {_DNG_VERSION}
 
 Directory = dict[int, tuple[int, ...]]
 
@@ -54,8 +58,14 @@ class Tiff:
         said = first(self.chain[0], ORIENTATION) if self.chain else 1
         return said if 1 <= said <= 8 else 1
 
-    def jpegs(self) -> Iterator[tuple[int, int]]:
-        """Give place and length in bytes of every whole JPEG stream inside."""
+    def jpegs(self, most: int = 6) -> list[tuple[int, int]]:
+        """Give place and length in bytes of the whole JPEG streams inside, the longest `most` of them.
+
+        Cameras put in two or three.
+        """
+        return sorted(set(self._jpegs()), key=lambda span: (-span[1], span[0]))[:most]
+
+    def _jpegs(self) -> Iterator[tuple[int, int]]:
         for one in (*self.chain, *self.below):
             if JPEG_AT in one and JPEG_BYTES in one:
                 yield first(one, JPEG_AT), first(one, JPEG_BYTES)
@@ -114,7 +124,7 @@ class _Reader:
     def _directory(self, place: int) -> tuple[Directory, int]:
         self.stream.seek(place)
         (count,) = self._unpack(self.count)
-        if count > _MOST_VALUES:
+        if count > _MOST_TAGS:
             raise ValueError("too many tags")
         entry = struct.Struct(self.order + "HH" + self.offset)
         width = struct.calcsize(self.offset)
@@ -123,7 +133,7 @@ class _Reader:
         found: Directory = {}
         for at in range(0, count * (entry.size + width), entry.size + width):
             tag, kind, number = entry.unpack_from(raw, at)
-            if kind in _TYPES and number <= _MOST_VALUES:
+            if tag in _ASKED_FOR and tag not in found and kind in _TYPES and number <= _MOST_VALUES:
                 found[tag] = self._values(_TYPES[kind], number, raw[at + entry.size : at + entry.size + width])
         return found, after
 
