@@ -258,15 +258,19 @@ print(hashlib.sha256(blank_dxf(blank, Pattern(rounded_box(170, 130, 20)), cuttin
 
 
 def test_the_same_bytes_in_another_process(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """No clock, no random identifier, no order of sets: another seed, zone and folder give the same file."""
+    """No clock, no random identifier, no order of sets: another seed, zone, folder and home give the same file."""
     monkeypatch.setenv("PYTHONHASHSEED", "4711")
     monkeypatch.setenv("TZ", "Pacific/Auckland")
     monkeypatch.setenv("PYTHONPATH", ":".join(sys.path))
     monkeypatch.chdir(tmp_path)
+    (tmp_path / "home").write_text("a file, so nothing can be kept there")
+    monkeypatch.setenv("HOME", str(tmp_path / "home"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "home"))
     done = subprocess.run([sys.executable, "-c", SAME], capture_output=True, text=True, check=True)
     blank = Blank("a/1", "a", ("F1",), 170.0, 130.0, 20.0, 0.912, 20, "flat", 1, 0.0, 0.1)
     here = blank_dxf(blank, Pattern(rounded_box(170, 130, 20)), cutting())
     assert done.stdout.split() == [hashlib.sha256(here).hexdigest()]
+    assert done.stderr == ""
 
 
 def test_the_writer_is_left_as_it_was() -> None:
