@@ -15,7 +15,6 @@ from soundmetal.photos.keeping import Keeper
 from soundmetal.photos.scan import Refused
 from soundmetal.photos.sources import disk
 from soundmetal.photos.sources.models import Piece
-from soundmetal.photos.sources.names import shown
 
 
 @dataclass(frozen=True)
@@ -66,7 +65,7 @@ def take_in(
                 name, new = keeper.take(thing)
                 told[name] = told.get(name, False) or new
             except PhotoError as error:
-                refused.append(Refused(shown(thing.original), error.what, error.todo))
+                refused.append(Refused(thing.label, error.what, error.todo))
     finally:
         keeper.write()
     keeper.adopt()

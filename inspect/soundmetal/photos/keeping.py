@@ -135,7 +135,7 @@ def _is_left(found: Found) -> bool:
 
 
 def _as_piece(found: Found) -> Piece:
-    return Piece(found.name, found.name, f"{PHOTOS}/{ARRIVED}", found.path.read_bytes, found.sha256)
+    return Piece(found.name, found.name, f"{PHOTOS}/{ARRIVED}", found.path.read_bytes, found.name, found.sha256)
 
 
 def _camera(make: str, model: str) -> str:

@@ -18,7 +18,7 @@ import pillow_heif
 from PIL import Image, UnidentifiedImageError
 
 from soundmetal.errors import PhotoError
-from soundmetal.photos import tiff
+from soundmetal.photos import heads, tiff
 from soundmetal.photos.settings import settings
 
 pillow_heif.register_heif_opener()
@@ -41,6 +41,8 @@ _HEIF_BRANDS: Final = frozenset(b"heic heix heim heis hevc hevx hevm hevs mif1 m
 _ORIENTATION: Final = 0x0112
 #: What to do with a picture that will not open.
 FETCH_AGAIN: Final = "Copy it from the camera again, or leave it out."
+#: What comes of opening a preview that is none.
+_NO_JPEG: Final = (PhotoError, OSError, SyntaxError, ValueError, struct.error, OverflowError)
 _FROM_RAW: Final = "preview of a raw file"
 
 
@@ -153,28 +155,37 @@ def _decoder(stream: IO[bytes], kind: str, stack: ExitStack) -> Image.Image:
         stream.seek(0)
         if directories.is_raw:
             return _preview(stream, directories, stack)
+    heads.check(stream, kind)
     return stack.enter_context(Image.open(stream, formats=DECODERS[kind]))
 
 
 def _preview(stream: IO[bytes], directories: tiff.Tiff, stack: ExitStack) -> Image.Image:
     """Open the largest JPEG inside a raw file, turned as the file says. PhotoError where none is large enough."""
-    found: list[Image.Image] = []
-    for place, length in directories.jpegs():
-        if 0 < length <= settings().scan.max_bytes:
-            with suppress(OSError, SyntaxError, ValueError, struct.error, OverflowError):
-                stream.seek(place)
-                jpeg = io.BytesIO(stream.read(length))
-                found.append(stack.enter_context(Image.open(jpeg, formats=DECODERS["JPEG"])))
-    large = [one for one in found if max(one.size) >= settings().scan.min_preview_px]
-    if not large:
+    sizes: dict[tuple[int, int], tuple[int, int]] = {}
+    for span in directories.jpegs():
+        with suppress(*_NO_JPEG), _jpeg_in(stream, span) as found:
+            sizes[span] = found.size
+    largest = max(sizes, key=lambda span: sizes[span][0] * sizes[span][1], default=None)
+    if largest is None or max(sizes[largest]) < settings().scan.min_preview_px:
         raise PhotoError(
             "a camera's raw file without a preview that is large enough",
             todo="Save it as JPEG with the program that came with the camera, and use that.",
         )
-    preview = max(large, key=lambda one: one.width * one.height)
+    preview = stack.enter_context(_jpeg_in(stream, largest))
     preview.getexif()[_ORIENTATION] = directories.orientation
     preview.info[_FROM_RAW] = True
     return preview
+
+
+def _jpeg_in(stream: IO[bytes], span: tuple[int, int]) -> Image.Image:
+    """Open a JPEG that stands in another file. May raise what the decoder raises."""
+    place, length = span
+    if not 0 < length <= settings().scan.max_bytes:
+        raise ValueError("no length of a picture")
+    stream.seek(place)
+    jpeg = io.BytesIO(stream.read(length))
+    heads.check(jpeg, "JPEG")
+    return Image.open(jpeg, formats=DECODERS["JPEG"])
 
 
 def notes(source: Path | bytes, picture: Image.Image) -> tuple[str, ...]:

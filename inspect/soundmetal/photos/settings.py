@@ -23,6 +23,8 @@ class ScanSettings(_Settings):
 
     max_pixels: Annotated[int, Field(gt=0)]
     max_bytes: Annotated[int, Field(gt=0)]
+    max_parts: Annotated[int, Field(ge=1000)]
+    max_scans: Annotated[int, Field(ge=20)]
     min_preview_px: Annotated[int, Field(ge=100, le=10_000)]
 
 

@@ -16,7 +16,7 @@ from soundmetal.photos.sources.captions import captions, text_of
 from soundmetal.photos.sources.kinds import HEAD_BYTES, Sort, sort_of
 from soundmetal.photos.sources.models import UNPACK, Budget, Piece, Stream, Within, stem
 from soundmetal.photos.sources.names import clean, shown
-from soundmetal.photos.sources.zips import matters
+from soundmetal.photos.sources.zips import matters, refuse_other
 
 _NO_PICTURE = PhotoError("no picture that can be used here", todo="Use JPEG, PNG, TIFF, WebP or HEIC.")
 
@@ -88,9 +88,13 @@ def opened(one: Listed) -> Stream:
             return
         found = look(entry, one.root)
         if found is not None:
-            yield Piece(clean(entry.name), entry.name, one.source, lambda: _bytes(found), found.sha256, one.caption)
-        elif one.asked:
-            raise _NO_PICTURE
+            name = clean(entry.name)
+            told = (shown(entry.name), found.sha256, one.caption)
+            yield Piece(name, entry.name, one.source, lambda: _bytes(found), *told)
+        else:
+            refuse_other(entry.name, 1)
+            if one.asked:
+                raise _NO_PICTURE
     except PhotoError as error:
         yield Refused(shown(entry.name), error.what, error.todo)
     except OSError as error:

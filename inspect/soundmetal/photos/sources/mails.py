@@ -16,14 +16,17 @@ from typing import Final, TypeAlias
 
 from soundmetal.errors import PhotoError, one_line
 from soundmetal.photos import pictures
-from soundmetal.photos.scan import Refused, refuse_pretender
+from soundmetal.photos.scan import Refused
 from soundmetal.photos.settings import settings
 from soundmetal.photos.sources.kinds import HEAD_BYTES, sort_of
-from soundmetal.photos.sources.models import ASK_AGAIN, UNPACK, Exhausted, Nested, PackedStream, Piece, Within
+from soundmetal.photos.sources.models import ASK_AGAIN, UNPACK, Exhausted, Nested, PackedStream, Within
 from soundmetal.photos.sources.names import clean
+from soundmetal.photos.sources.zips import refuse_other
 
 #: A head longer than this is a bomb for parsers that look at each parameter again and again.
 _HEADER_LETTERS: Final = 20_000
+#: Bytes of a line on average, at the least; the parser keeps every line as a text of its own, which costs memory.
+_LEAST_LINE: Final = 25
 _CUT: Final = (CloseBoundaryNotFoundDefect, StartBoundaryNotFoundDefect)
 _SUFFIX: Final = {"JPEG": "jpg", "TIFF": "tif"}
 _PICTURES: Final = frozenset(
@@ -36,6 +39,8 @@ _Part: TypeAlias = "Message[str, str]"
 
 def pieces(data: bytes, here: Within) -> PackedStream:
     """Give the pictures of a mail. Raises PhotoError where it cannot be read or is a bomb."""
+    if data.count(b"\n") > settings().sources.max_packed_bytes // _LEAST_LINE:
+        raise PhotoError("is cut into more lines than a mail has", todo=UNPACK)
     try:
         mail = BytesParser(policy=policy.compat32).parsebytes(data)
     except RecursionError as error:
@@ -81,15 +86,14 @@ def _part(part: _Part, name: str, number: int, here: Within) -> PackedStream:
     sort = sort_of(data[:HEAD_BYTES], name)
     if sort == "picture":
         original = name or f"picture {number}.{_suffix(data)}"
-        kept = clean(original)
         caption = one_line(_words(str(part.get("Content-Description", ""))))[: settings().sources.caption_letters]
-        yield Piece(here.prefix + kept, here.prefix + original, here.source, lambda: data, caption=caption)
+        yield here.piece(clean(original), original, lambda: data, caption)
     elif sort in ("ZIP", "mail", "archive"):
         yield Nested(data, here.inside(clean(name or f"part {number}")))
     elif not name and part.get_content_type() in _PICTURES:
         raise PhotoError("is no picture that can be used here", todo="Use JPEG, PNG, TIFF, WebP or HEIC.")
     else:
-        refuse_pretender(name, len(data))
+        refuse_other(name, len(data))
 
 
 def _encoded(part: _Part) -> bool:

@@ -21,13 +21,15 @@ class Piece:
     """One picture that arrives: its name for the record, as it was written, where from, and how to get its bytes.
 
     `load` gives the whole content and raises PhotoError; it holds only until the next piece is asked for. `sha256` is
-    empty where the content has not been read yet. `original` is the name with its folders, not cleaned.
+    empty where the content has not been read yet. `original` is the name with its folders, not cleaned, `label`
+    names the piece in messages.
     """
 
     name: str
     original: str
     source: str
     load: Callable[[], bytes]
+    label: str
     sha256: str = ""
     caption: str = ""
 
@@ -83,6 +85,11 @@ class Within:
             raise PhotoError(f"is packed more than {deepest} times", todo=UNPACK)
         prefix = f"{self.prefix}{stem(kept)}/"
         return replace(self, prefix=prefix, source=f"{self.source} > {kept}", depth=self.depth + 1)
+
+    def piece(self, kept: str, original: str, load: Callable[[], bytes], caption: str = "") -> Piece:
+        """Make a piece of a picture inside; `kept` is its name, cleaned."""
+        label = f"{self.source} > {shown(original)}"
+        return Piece(self.prefix + kept, self.prefix + original, self.source, load, label, caption=caption)
 
     def refuse(self, original: str, error: PhotoError) -> Refused:
         """Name a file inside that cannot be used."""

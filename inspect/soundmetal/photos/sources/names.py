@@ -44,9 +44,9 @@ def clean(original: str) -> str:
     """
     text = unicodedata.normalize("NFC", original).replace("\\", "/")
     _refuse_characters(text)
-    if text.startswith("/") or _DRIVE.match(text):
-        raise PhotoError("its name is a path from the root of a disk", todo=_TODO)
     parts = [part.strip() for part in text.split("/")]
+    if text.startswith("/") or any(_DRIVE.match(part) for part in parts):
+        raise PhotoError("its name is a path from the root of a disk", todo=_TODO)
     if any(len(part) > 1 and not part.strip(". ") for part in parts):
         raise PhotoError("its name leads out of its folder", todo=_TODO)
     kept = [tidy for part in parts if (tidy := part.rstrip(". "))]

@@ -12,12 +12,11 @@ from typing import IO, Final
 
 from soundmetal.errors import PhotoError
 from soundmetal.photos import pictures
-from soundmetal.photos.scan import refuse_pretender
 from soundmetal.photos.settings import settings
 from soundmetal.photos.sources.kinds import HEAD_BYTES, sort_of
-from soundmetal.photos.sources.models import Exhausted, Nested, PackedStream, Piece, Within
+from soundmetal.photos.sources.models import Exhausted, Nested, PackedStream, Within
 from soundmetal.photos.sources.names import clean, hidden
-from soundmetal.photos.sources.zips import RENAME, SAME_NAME, matters, name_of, refuse_unreadable, spend
+from soundmetal.photos.sources.zips import RENAME, SAME_NAME, matters, name_of, refuse_other, refuse_unreadable, spend
 
 _HEADER = struct.Struct("<4s5H3L2H")
 _MEMBER: Final = b"PK\x03\x04"
@@ -164,7 +163,7 @@ def _descriptor(stream: IO[bytes], member: _Member) -> None:
 def _judged(member: _Member, data: bytes, here: Within, seen: set[str]) -> PackedStream:
     sort = sort_of(data[:HEAD_BYTES], member.name)
     if sort in ("other", "text"):
-        refuse_pretender(member.name, len(data))
+        refuse_other(member.name, len(data))
         return
     try:
         kept = clean(member.name)
@@ -175,5 +174,4 @@ def _judged(member: _Member, data: bytes, here: Within, seen: set[str]) -> Packe
     except PhotoError as error:
         yield here.refuse(member.name, error)
         return
-    original = here.prefix + member.name
-    yield Nested(data, packed) if packed else Piece(here.prefix + kept, original, here.source, lambda: data)
+    yield Nested(data, packed) if packed else here.piece(kept, member.name, lambda: data)

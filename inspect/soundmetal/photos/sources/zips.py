@@ -46,7 +46,7 @@ def pieces(stream: IO[bytes], here: Within) -> PackedStream:
 
     Raises Damaged where its directory cannot be read, PhotoError for a bomb.
     """
-    _refuse_large_directory(stream)
+    _check_directory(stream)
     try:
         archive = zipfile.ZipFile(stream)
     except Exception as error:  # on damaged directories it fails in many ways
@@ -55,24 +55,32 @@ def pieces(stream: IO[bytes], here: Within) -> PackedStream:
         yield from _Reader(archive, here).pieces()
 
 
-def _refuse_large_directory(stream: IO[bytes]) -> None:
-    """Read the directory's size before anybody holds it in memory."""
+def _check_directory(stream: IO[bytes]) -> None:
+    """Refuse a directory that is too large before anybody holds it in memory, and one that is not this file's own.
+
+    A ZIP that is cut off may end in the directory of one that lies inside it: only what stands at the very end, with
+    all that it counts before it, is believed. Raises Damaged, Exhausted.
+    """
     size = stream.seek(0, 2)
     stream.seek(max(0, size - 65_557))
     tail = stream.read()
     at = tail.rfind(b"PK\x05\x06")
     if at < 0 or len(tail) - at < _END.size:
-        return
-    directory_bytes = _END.unpack_from(tail, at)[5]
+        raise Damaged("the ZIP is cut off: its directory is missing")
+    *_counts, directory_bytes, offset, comment_bytes = _END.unpack_from(tail, at)
+    ends, begins = size - len(tail) + at, offset + directory_bytes
     if at >= _LOCATOR_64.size:
         locator = _LOCATOR_64.unpack_from(tail, at - _LOCATOR_64.size)
         if locator[0] == b"PK\x06\x07" and locator[2] + _END_64.size <= size:
             stream.seek(locator[2])
-            directory_bytes = max(directory_bytes, _END_64.unpack(stream.read(_END_64.size))[8])
-    stream.seek(0)
+            *_counts, long_bytes, offset = _END_64.unpack(stream.read(_END_64.size))
+            directory_bytes, ends, begins = max(directory_bytes, long_bytes), locator[2], offset + long_bytes
     limit = settings().sources.max_members
     if directory_bytes > limit * _ENTRY_BYTES:
         raise Exhausted(f"holds more than {limit} files", todo=UNPACK)
+    if begins != ends or at + _END.size + comment_bytes != len(tail):
+        raise Damaged("the ZIP is damaged: its directory is not where it should be")
+    stream.seek(0)
 
 
 def name_of(raw: str, flags: int) -> str:
@@ -91,6 +99,13 @@ def refuse_unreadable(name: str, flags: int, method: int) -> None:
         raise PhotoError("is encrypted", todo="Unpack it with its password and add the folder.")
     if method not in _METHODS:
         raise PhotoError("is packed in a way that is not read here", todo=UNPACK)
+
+
+def refuse_other(name: str, size_bytes: int) -> None:
+    """Raise PhotoError for a file that cannot be taken where its name promises a picture or something packed."""
+    refuse_pretender(name, size_bytes)
+    if suffix_of(name) in _PACKED:
+        raise PhotoError(f"ends in {suffix_of(name)} but is none", todo="Ask for it again, or leave it out.")
 
 
 def matters(name: str) -> bool:
@@ -114,6 +129,7 @@ class _Reader:
         self._captions = captions(self._logs(members), {name.rsplit("/", 1)[-1] for name, _info in members})
         seen: set[str] = set()
         for name, info in members:
+            self._here.budget.spend(0)  # the piece before may have used it up
             try:
                 yield from self._member(name, info, seen)
             except Exhausted:
@@ -153,17 +169,11 @@ class _Reader:
             inside = self._here.inside(kept)
             yield Nested(self._bytes(info, settings().sources.max_packed_bytes), inside)
         else:
-            refuse_pretender(name, info.file_size)
+            refuse_other(name, info.file_size)
 
     def _piece(self, kept: str, name: str, info: zipfile.ZipInfo) -> Piece:
-        here, limit = self._here, settings().scan.max_bytes
-        return Piece(
-            here.prefix + kept,
-            here.prefix + name,
-            here.source,
-            partial(self._bytes, info, limit),
-            caption=self._captions.get(name.rsplit("/", 1)[-1], ""),
-        )
+        load = partial(self._bytes, info, settings().scan.max_bytes)
+        return self._here.piece(kept, name, load, self._captions.get(name.rsplit("/", 1)[-1], ""))
 
     def _sort(self, name: str, info: zipfile.ZipInfo) -> Sort:
         with _reading(), self._archive.open(info) as member:
