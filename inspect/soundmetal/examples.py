@@ -18,6 +18,7 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
     ),
     "check": (
         "check cars/drover",
+        "check cars/drover --rust",
         "check cars/drover --shots",
         "check cars/drover --json",
     ),

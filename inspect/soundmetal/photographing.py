@@ -47,6 +47,9 @@ def check(
     shots: Annotated[
         bool, typer.Option("--shots", help="Write the owner's list of missing photographs: shots.pdf and shots.txt.")
     ] = False,
+    rust: Annotated[
+        bool, typer.Option("--rust", help="Suggest rusted shares from the outlines on photographs; you decide.")
+    ] = False,
     json: Json = False,
 ) -> None:
     """Say what is missing or contradicts itself, and what to do about it. Exit code 20 if anything is.
@@ -59,7 +62,7 @@ def check(
     loaded = pipeline.load(folder)
     with Watch("Reading photographs") as watch:
         pictures = pipeline.album_of(loaded, watch.step)
-    remarks = review(loaded, pictures)
+    remarks = review(loaded, pictures, rust=rust)
     missing = sum(not remark.note for remark in remarks)
     if json:
         print_json([remark.as_dict() for remark in remarks])

@@ -10,6 +10,7 @@ from soundmetal.folder import yaml_text
 from soundmetal.grade.car import grade_car
 from soundmetal.grade.contradictions import contradictions
 from soundmetal.grade.models import Graded, Level
+from soundmetal.photo_review import photo_remarks, rust_remarks
 from soundmetal.photos.album import Album, Photo
 from soundmetal.photos.groups import Offer
 from soundmetal.pipeline import Loaded
@@ -62,14 +63,18 @@ def folded(remarks: Iterable[Remark]) -> tuple[Remark, ...]:
     return tuple(kept.values())
 
 
-def review(loaded: Loaded, pictures: Album) -> tuple[Remark, ...]:
-    """List everything missing or contradictory, contradictions first, and last what is only worth knowing."""
+def review(loaded: Loaded, pictures: Album, *, rust: bool = False) -> tuple[Remark, ...]:
+    """List everything missing or contradictory, contradictions first, and last what is only worth knowing.
+
+    With `rust` the rusted shares that the photographs suggest are told as well.
+    """
     grades = grade_car(loaded.inspection, loaded.body, loaded.book)
     remarks = (
         *_contradictions(loaded),
         *_zones(loaded),
         *(remark for graded in grades.findings for remark in _finding(graded)),
         *_photographs(loaded, pictures),
+        *_pictures(loaded, pictures, rust=rust),
         *_car(loaded),
     )
     return tuple(sorted(remarks, key=lambda remark: remark.note))
@@ -156,6 +161,14 @@ def _unplaced(photo: Photo, offer: Offer | None) -> Remark:
         todo += "Its side is told by who sits there: write driver_sits: left or right under vehicle. "
         return Remark(PHOTOGRAPHS, photo.name, "belongs to no zone yet", todo + "Or write its zone under photos.")
     return Remark(PHOTOGRAPHS, photo.name, "belongs to no zone yet", f"{todo}Write its zone under photos.")
+
+
+def _pictures(loaded: Loaded, pictures: Album, *, rust: bool) -> Iterator[Remark]:
+    """Tell of the photographs as pictures."""
+    words = language("en", loaded.inspection.units, loaded.inspection.currency)
+    suggested = rust_remarks(loaded, pictures) if rust else ()
+    for told in (*photo_remarks(loaded, pictures, words), *suggested):
+        yield Remark(NOTES if told.note else PHOTOGRAPHS, told.where, told.what, told.todo)
 
 
 def _car(loaded: Loaded) -> Iterator[Remark]:

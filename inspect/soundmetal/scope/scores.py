@@ -40,10 +40,11 @@ def coefficients(found: Spread, power: float = 1.0) -> tuple[float, ...]:
 
 @lru_cache(maxsize=1)
 def _quadrature() -> tuple[Floats, Floats, Floats, Floats]:
-    """Give the nodes, their weights, the shares of the normal below them, and the polynomials there: once is enough."""
+    """Give nodes, weights, the shares of the normal below the nodes, the polynomials there: once is enough."""
     nodes, weights = hermite_e.hermegauss(_NODES)
     shares = np.array([NormalDist().cdf(node) for node in nodes])
-    return nodes, weights, shares, hermite_e.hermevander(nodes, TERMS)[:, 1:]
+    rows = hermite_e.hermevander(nodes, TERMS)[:, 1:]
+    return np.asarray(nodes), np.asarray(weights), shares, np.asarray(rows)
 
 
 def covariances(rows: Floats, others: Floats, rho: float) -> Floats:
