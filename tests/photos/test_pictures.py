@@ -6,7 +6,7 @@ import threading
 import warnings
 
 import pytest
-from PIL import Image
+from PIL import Image, ImageFile
 
 from soundmetal.errors import PhotoError
 from soundmetal.photos import pictures
@@ -99,6 +99,17 @@ def test_global_settings_come_back_when_the_last_reader_leaves() -> None:
     thread.join()
     assert limit == Image.MAX_IMAGE_PIXELS
     assert list(warnings.filters) == filters
+
+
+def test_half_a_picture_is_refused_even_after_the_page_maker_was_loaded(
+    draw, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """WeasyPrint tells Pillow to fill what is missing with grey, for the whole process."""
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
+    half = draw(size=(400, 300))[:-200]
+    with pytest.raises(PhotoError, match="cut off or damaged"), pictures.open_picture(half) as picture:
+        picture.load()
+    assert ImageFile.LOAD_TRUNCATED_IMAGES is True
 
 
 @pytest.mark.parametrize(

@@ -150,6 +150,17 @@ def test_the_largest_of_several_previews_is_used() -> None:
     assert exif.read(bytes(older) + previews[2]).width == 1200
 
 
+def test_a_raw_file_that_its_head_tells() -> None:
+    """CR2: "CR" and the version behind the head of 8 bytes, the large picture as a JPEG strip of the first directory."""
+    jpeg = saved(Image.new("RGB", (1000, 700), "red"), "JPEG")
+    data = bytearray(tiff_file({256: 1000, 257: 700, 259: 6, 273: b"CR\2\0" + bytes(4) + jpeg, 274: 6}))
+    at = data.index(struct.pack("<HHI", 273, 4, 1)) + 8
+    data[at : at + 4] = struct.pack("<I", 16)
+    facts = exif.read(bytes(data))
+    assert (facts.width, facts.height) == (700, 1000)
+    assert facts.notes[0].startswith("a raw file")
+
+
 @pytest.mark.parametrize("kind", ["tags", "directories", "previews"])
 def test_a_file_made_to_keep_the_reader_busy_is_read_in_a_moment(kind: str) -> None:
     """Every directory points to all of the file again; memory and time stay those of one honest file."""

@@ -15,7 +15,7 @@ from types import TracebackType
 from typing import IO, Final
 
 import pillow_heif
-from PIL import Image, UnidentifiedImageError
+from PIL import Image, ImageFile, UnidentifiedImageError
 
 from soundmetal.errors import PhotoError
 from soundmetal.photos import heads, tiff
@@ -74,9 +74,10 @@ def _is_heif(head: bytes) -> bool:
 
 
 class _Quiet:
-    """Our pixel limit and our warning filters, while at least one thread reads pictures.
+    """Our pixel limit, our warning filters and no mercy for half pictures, while at least one thread reads pictures.
 
-    Both are global in Pillow and in Python, so whoever comes first sets them and whoever leaves last puts them back.
+    All are global in Pillow and in Python, so whoever comes first sets them and whoever leaves last puts them back.
+    The page maker, once loaded, lets half pictures pass for whole ones in the entire process.
     """
 
     def __init__(self) -> None:
@@ -92,6 +93,8 @@ class _Quiet:
                 warnings.simplefilter("error", Image.DecompressionBombWarning)
                 self._undo.callback(setattr, Image, "MAX_IMAGE_PIXELS", Image.MAX_IMAGE_PIXELS)
                 Image.MAX_IMAGE_PIXELS = settings().scan.max_pixels
+                self._undo.callback(setattr, ImageFile, "LOAD_TRUNCATED_IMAGES", ImageFile.LOAD_TRUNCATED_IMAGES)
+                ImageFile.LOAD_TRUNCATED_IMAGES = False
             self._depth += 1
 
     def __exit__(

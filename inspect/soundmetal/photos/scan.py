@@ -18,7 +18,7 @@ from soundmetal.photos.settings import settings
 #: Suffixes that promise a picture or a film: such a file is named when it cannot be used, others are passed over.
 PICTURE_SUFFIXES: Final = frozenset(
     """.jpg .jpeg .jpe .jfif .mpo .png .tif .tiff .webp .heic .heif .hif .gif
-    .bmp .avif .dng .cr2 .nef .arw""".split()  # noqa: SIM905 - nineteen quoted suffixes are harder to read
+    .bmp .avif .dng .cr2 .cr3 .nef .arw .orf .pef .raf .rw2 .srw""".split()  # noqa: SIM905 - easier to read
 )
 FILM_SUFFIXES: Final = frozenset((".mov", ".mp4", ".m4v", ".avi", ".3gp", ".mkv", ".webm"))
 _LEAVE_OUT: Final = "Put the photograph itself here, or take the file away."

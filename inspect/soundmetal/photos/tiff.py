@@ -26,6 +26,8 @@ STRIP_BYTES, SUB_DIRECTORIES, JPEG_AT, JPEG_BYTES = 279, 330, 513, 514
 _DNG_VERSION = 50706
 #: Photometric interpretations of a sensor's own data: colour filter array, linear raw.
 _SENSOR: Final = (32803, 34892)
+#: Behind the head of a CR2 file, whose directories do not tell what they hold (from memory).
+_RAW_MARK: Final = b"CR"
 _JPEG_COMPRESSIONS: Final = (6, 7)
 _ASKED_FOR: Final = frozenset(
     (SUBFILE, COMPRESSION, PHOTOMETRIC, STRIP_OFFSETS, ORIENTATION, STRIP_BYTES, SUB_DIRECTORIES, JPEG_AT, JPEG_BYTES)
@@ -36,10 +38,14 @@ Directory = dict[int, tuple[int, ...]]
 
 @dataclass(frozen=True)
 class Tiff:
-    """All directories of a file: those of the chain (its pages) and those that hang below them."""
+    """All directories of a file: those of the chain (its pages) and those that hang below them.
+
+    `marked`: the head itself says that it is a raw file.
+    """
 
     chain: tuple[Directory, ...]
     below: tuple[Directory, ...]
+    marked: bool = False
 
     @property
     def pages(self) -> int:
@@ -50,7 +56,7 @@ class Tiff:
     def is_raw(self) -> bool:
         """Whether it holds what a sensor gave."""
         every = (*self.chain, *self.below)
-        return any(_DNG_VERSION in one or first(one, PHOTOMETRIC) in _SENSOR for one in every)
+        return self.marked or any(_DNG_VERSION in one or first(one, PHOTOMETRIC) in _SENSOR for one in every)
 
     @property
     def orientation(self) -> int:
@@ -98,7 +104,7 @@ def read(stream: IO[bytes]) -> Tiff:
     below = tuple(
         one for page in chain for place in page.get(SUB_DIRECTORIES, ()) for one in reader.chain(place, alone=True)
     )
-    return Tiff(chain, below)
+    return Tiff(chain, below, head[8:10] == _RAW_MARK and start >= 16)
 
 
 class _Reader:
