@@ -12,7 +12,7 @@ from typing import IO, Final
 from soundmetal.errors import PhotoError
 from soundmetal.photos.settings import settings
 
-_TODO: Final = "Copy it from the camera again, or leave it out."
+_REMEDY: Final = "Copy it from the camera again, or leave it out."
 #: Bytes of nothing between two markers of a JPEG that are still looked through.
 _GAP: Final = 65_536
 _SCAN, _END, _PROGRESSIVE = 0xDA, 0xD9, 0xC2
@@ -31,7 +31,7 @@ def check(stream: IO[bytes], kind: str) -> None:
 
 
 def _too_many(kind: str, parts: str, limit: int) -> PhotoError:
-    return PhotoError(f"the {kind} picture has more than {limit} {parts}", todo=_TODO)
+    return PhotoError(f"the {kind} picture has more than {limit} {parts}", todo=_REMEDY)
 
 
 def _jpeg(stream: IO[bytes]) -> None:
@@ -65,7 +65,7 @@ def _marker(stream: IO[bytes]) -> int | None:
                 code = stream.read(1)
             if not code or code != b"\0":
                 return code[0] if code else None
-    raise PhotoError("begins like a JPEG picture but holds nothing after that", todo=_TODO)
+    raise PhotoError("begins like a JPEG picture but holds nothing after that", todo=_REMEDY)
 
 
 def _count_scans(stream: IO[bytes]) -> None:

@@ -15,7 +15,7 @@ from typing import Final
 from soundmetal.errors import PhotoError
 from soundmetal.photos.settings import settings
 
-_TODO: Final = "Rename it and add it again."
+_REMEDY: Final = "Rename it and add it again."
 _DRIVE = re.compile(r"[A-Za-z]:")
 #: Marks and overrides of the writing direction (Unicode Bidirectional Algorithm, UAX #9, table 1; from memory).
 _TURNING: Final = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -46,14 +46,14 @@ def clean(original: str) -> str:
     _refuse_characters(text)
     parts = [part.strip() for part in text.split("/")]
     if text.startswith("/") or any(_DRIVE.match(part) for part in parts):
-        raise PhotoError("its name is a path from the root of a disk", todo=_TODO)
+        raise PhotoError("its name is a path from the root of a disk", todo=_REMEDY)
     if any(len(part) > 1 and not part.strip(". ") for part in parts):
-        raise PhotoError("its name leads out of its folder", todo=_TODO)
+        raise PhotoError("its name leads out of its folder", todo=_REMEDY)
     kept = [tidy for part in parts if (tidy := part.rstrip(". "))]
     if not kept:
-        raise PhotoError("it has no name", todo=_TODO)
+        raise PhotoError("it has no name", todo=_REMEDY)
     if any(part.split(".")[0].strip().casefold() in _DEVICES for part in kept):
-        raise PhotoError("its name is kept for a device on some computers", todo=_TODO)
+        raise PhotoError("its name is kept for a device on some computers", todo=_REMEDY)
     name = "/".join(kept)
     _refuse_long(name, kept)
     return name
@@ -61,20 +61,20 @@ def clean(original: str) -> str:
 
 def _refuse_characters(text: str) -> None:
     if "\0" in text:
-        raise PhotoError("its name holds a NUL", todo=_TODO)
+        raise PhotoError("its name holds a NUL", todo=_REMEDY)
     if not _TURNING.isdisjoint(text):
-        raise PhotoError("its name holds marks that turn the direction of reading", todo=_TODO)
+        raise PhotoError("its name holds marks that turn the direction of reading", todo=_REMEDY)
     if any(unicodedata.category(char) == "Cc" for char in text):
-        raise PhotoError("its name holds control characters", todo=_TODO)
+        raise PhotoError("its name holds control characters", todo=_REMEDY)
     if any("\ud800" <= char <= "\udfff" for char in text):
-        raise PhotoError("its name is not valid text", todo=_TODO)
+        raise PhotoError("its name is not valid text", todo=_REMEDY)
 
 
 def _refuse_long(name: str, parts: list[str]) -> None:
     limits = settings().sources
     longest = max(len(part.encode()) for part in parts)
     if len(name.encode()) > limits.max_name_bytes or longest > limits.max_part_bytes:
-        raise PhotoError(f"its name is longer than {limits.max_part_bytes} bytes", todo=_TODO)
+        raise PhotoError(f"its name is longer than {limits.max_part_bytes} bytes", todo=_REMEDY)
 
 
 def shown(original: str) -> str:
