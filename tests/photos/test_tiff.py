@@ -151,7 +151,7 @@ def test_the_largest_of_several_previews_is_used() -> None:
 
 
 def test_a_raw_file_that_its_head_tells() -> None:
-    """CR2: "CR" and the version behind the head of 8 bytes, the large picture as a JPEG strip of the first directory."""
+    """CR2: "CR" and the version behind the head of 8 bytes, the picture as a JPEG strip of the first directory."""
     jpeg = saved(Image.new("RGB", (1000, 700), "red"), "JPEG")
     data = bytearray(tiff_file({256: 1000, 257: 700, 259: 6, 273: b"CR\2\0" + bytes(4) + jpeg, 274: 6}))
     at = data.index(struct.pack("<HHI", 273, 4, 1)) + 8
