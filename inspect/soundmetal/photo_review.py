@@ -67,7 +67,7 @@ def _sizes(loaded: Loaded) -> dict[str, float]:
     """Give the longer side of the largest finding that a photograph shows, in mm."""
     sizes: dict[str, float] = {}
     for finding in loaded.inspection.findings:
-        side = max(finding.size) if finding.size else math.sqrt(finding.area or 0.0)
+        side = max(finding.box_size or (math.sqrt(finding.area or 0.0),))
         for use in finding.photos:
             sizes[key(use.file)] = max(side, sizes.get(key(use.file), 0.0))
     return {name: side for name, side in sizes.items() if side > 0}

@@ -14,12 +14,10 @@ ALL_OF_IT = "rusted area is larger than the zone's usual area"
 
 
 def rusted_mm2(finding: Finding) -> float:
-    """Give the rusted area in mm2: as written, or length x width; nothing where the steel is sound."""
+    """Give the rusted area in mm2: as written, of its outline, or length x width; 0 where the steel is sound."""
     if finding.seen is Seen.SOUND:
         return 0.0
-    if finding.area is not None:
-        return finding.area
-    return finding.size[0] * finding.size[1] if finding.size else 0.0
+    return finding.rust_area or 0.0
 
 
 def area_grade(finding: Finding, zone: Zone) -> AreaGrade | None:

@@ -5,9 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import ConfigDict, Field, model_validator
 
+from soundmetal.record.callouts import CallOut as CallOut
+from soundmetal.record.callouts import PhotoUse as PhotoUse
 from soundmetal.record.quantities import AreaMm2, LengthMm, SizeMm
+from soundmetal.record.shapes import Corner, FactoryBeads, KeptOpening, Section, crossing, ring
 from soundmetal.record.terms import (
     Aim,
     Basis,
@@ -29,21 +32,12 @@ from soundmetal.record.terms import (
     Units,
 )
 from soundmetal.record.vin import readable_identification
+from soundmetal.record.written import Name as Name
+from soundmetal.record.written import Text as Text
+from soundmetal.record.written import Written as Written
 
-Text = Annotated[str, Field(max_length=4000)]
-Name = Annotated[str, Field(max_length=200)]
 FindingId = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_-]{0,15}$")]
 Share = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
-Relative = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
-
-
-_NUMBERS = {2: "two", 3: "three"}
-
-
-class Written(BaseModel):
-    """Base of all that people write: frozen, no unknown keys, blanks round the text dropped."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
 
 class Odometer(Written):
@@ -131,6 +125,9 @@ class NearMounting(Written):
 
     kind: Mounting
     distance: LengthMm
+    at: SizeMm | None = Field(
+        default=None, description="where it lies in the zone, measured like the finding's own at"
+    )
 
 
 class EarlierRepair(Written):
@@ -140,48 +137,6 @@ class EarlierRepair(Written):
     state: RepairState
     over_hole: bool = False
     note: Text = ""
-
-
-class CallOut(Written):
-    """A mark on a photograph, in parts of the upright picture: 0,0 top left, 1,1 bottom right.
-
-    Points: one for `point` and `circle` (with `radius`, in parts of the picture's width), two for `box`, `arrow`
-    (tail, then head) and `line`, three or more for `polygon`. `length` is what a `line` was measured to be. A `cover`
-    is a box or a polygon without a number; what lies under it (a face, a number plate) is taken away in every copy.
-    """
-
-    kind: MarkKind
-    points: Annotated[tuple[tuple[Relative, Relative], ...], Field(min_length=1, max_length=200)]
-    radius: Annotated[float, Field(gt=0, le=1)] | None = None
-    length: LengthMm | None = None
-    text: Annotated[str, Field(max_length=120)] = ""
-
-    @model_validator(mode="after")
-    def _points_fit_the_kind(self) -> Self:
-        exact = {MarkKind.POINT: 1, MarkKind.CIRCLE: 1, MarkKind.BOX: 2, MarkKind.ARROW: 2, MarkKind.LINE: 2}
-        count = len(self.points)
-        least = {MarkKind.POLYGON: 3, MarkKind.COVER: 2}.get(self.kind, 0)
-        if least:
-            if count < least:
-                raise ValueError(f"a {self.kind.value} needs {_NUMBERS[least]} points or more, not {count}")
-        elif count != exact[self.kind]:
-            raise ValueError(f"a {self.kind.value} needs {exact[self.kind]} point(s), not {count}")
-        if self.kind is MarkKind.CIRCLE and self.radius is None:
-            raise ValueError("a circle needs a radius, in parts of the picture's width")
-        return self
-
-
-class PhotoUse(Written):
-    """A photograph that shows a finding, with its call-outs."""
-
-    file: Name
-    marks: tuple[CallOut, ...] = ()
-    caption: Annotated[str, Field(max_length=300)] = ""
-
-    @property
-    def call_outs(self) -> tuple[CallOut, ...]:
-        """The marks that are drawn and numbered: all but covers."""
-        return tuple(mark for mark in self.marks if mark.kind is not MarkKind.COVER)
 
 
 class Finding(Written):
@@ -196,6 +151,13 @@ class Finding(Written):
         default=None,
         description="where its middle lies in the zone: from the front (or left) edge x from the lower edge",
     )
+    outline: tuple[Corner, ...] | None = Field(
+        default=None,
+        description="in place of size and at: corners round the rust, from the zone's front lower corner",
+    )
+    keep: tuple[KeptOpening, ...] = Field(default=(), description="openings that the new piece must have again")
+    section: Section | None = None
+    beads: FactoryBeads | None = None
     reaches_edge: bool = False
     rusted_share: Share | None = Field(default=None, description="rusted part of the zone's surface, in per cent")
     probe: Probe | None = None
@@ -211,8 +173,10 @@ class Finding(Written):
     def _has_an_extent_and_no_contradiction(self) -> Self:
         if self.size is not None and self.area is not None:
             raise ValueError("give size or area, not both")
+        if self.outline is not None:
+            self._outline_stands_alone(self.outline)
         rusted = self.seen is not Seen.SOUND
-        if rusted and self.size is None and self.area is None:
+        if rusted and self.size is None and self.area is None and self.outline is None:
             raise ValueError("say how large it is: size: 150 x 80 mm, or area: 120 cm2")
         if not rusted and self.repair is None:
             raise ValueError(
@@ -223,6 +187,37 @@ class Finding(Written):
         if twice:
             raise ValueError(f"photograph named twice: {sorted(twice)[0]}")
         return self
+
+    def _outline_stands_alone(self, outline: tuple[Corner, ...]) -> None:
+        if self.size is not None or self.area is not None or self.at is not None:
+            raise ValueError(f"{self.id}: the outline says size and place; leave size, area and at out")
+        if fault := crossing(outline):
+            raise ValueError(f"{self.id}: the outline {fault}; give its corners in order, once round")
+
+    @property
+    def box_size(self) -> tuple[float, float] | None:
+        """Length along the zone and height of the rust in mm, of its outline where it has one; None where unknown."""
+        if self.outline is None:
+            return self.size
+        x0, y0, x1, y1 = ring(self.outline).bounds
+        return x1 - x0, y1 - y0
+
+    @property
+    def middle(self) -> tuple[float, float] | None:
+        """Where the middle of the rust lies in the zone, in mm; None where nobody wrote it down."""
+        if self.outline is None:
+            return self.at
+        x0, y0, x1, y1 = ring(self.outline).bounds
+        return (x0 + x1) / 2, (y0 + y1) / 2
+
+    @property
+    def rust_area(self) -> float | None:
+        """Area of the rust in mm2: as written, of its outline, or length x width; None where unknown."""
+        if self.area is not None:
+            return self.area
+        if self.outline is not None:
+            return float(ring(self.outline).area)
+        return self.size[0] * self.size[1] if self.size else None
 
 
 class PhotoNote(Written):
@@ -269,6 +264,7 @@ class Inspection(Written):
     units: Units = Units.US
     currency: Annotated[str, Field(pattern="^[A-Z]{3}$")] = "USD"
     paper: Paper = Paper.LETTER
+    starts: dt.date | None = Field(default=None, description="the day work begins; without it days are only counted")
     zones: dict[str, ZoneCheck] = Field(default_factory=dict)
     not_seen: tuple[NotSeen, ...] = ()
     findings: tuple[Finding, ...] = ()

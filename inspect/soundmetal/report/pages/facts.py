@@ -34,8 +34,8 @@ def seen(telling: Telling, graded: Graded) -> tuple[Markup, ...]:
 def _extent(telling: Telling, graded: Graded) -> list[Markup]:
     lang, words, finding = telling.lang, telling.words.extent, graded.finding
     said = []
-    if finding.size:
-        long_mm, wide_mm = max(finding.size), min(finding.size)
+    if finding.box_size:
+        long_mm, wide_mm = max(finding.box_size), min(finding.box_size)
         said.append(lang.text(words.size, long_mm=long_mm, wide_mm=wide_mm))
     elif finding.area:
         said.append(lang.text(words.area, rusted_mm2=finding.area))

@@ -185,8 +185,8 @@ def _cut(telling: Telling, graded: Graded, work: PanelWork) -> Markup:
 def _rust(choice: Choice, graded: Graded) -> list[Rust]:
     finding = graded.finding
     holder = next(c for c in choice.taken.geometry.cutouts if finding.id in c.findings)
-    middle = finding.at or (holder.outline.centroid.x, holder.outline.centroid.y)
+    middle = finding.middle or (holder.outline.centroid.x, holder.outline.centroid.y)
     side = graded.rusted_mm2**0.5
-    wide, tall = finding.size or (side, side)
+    wide, tall = finding.box_size or (side, side)
     box = (middle[0] - wide / 2, middle[1] - tall / 2, middle[0] + wide / 2, middle[1] + tall / 2)
     return [Rust(box, graded.level)]
