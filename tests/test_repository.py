@@ -99,8 +99,9 @@ def test_it_runs_from_a_checkout(arguments: list[str], tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("what", sorted(FORBIDDEN))
 def test_no_file_has(what: str) -> None:
-    assert len(files()) > 50
-    assert lines_with(FORBIDDEN[what], files()) == []
+    written = [path for path in files() if not path.name.endswith("_truth.json")]  # what a camera wrote is not ours
+    assert len(written) > 50
+    assert lines_with(FORBIDDEN[what], written) == []
 
 
 def test_no_test_is_left_out() -> None:

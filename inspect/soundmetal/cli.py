@@ -221,7 +221,8 @@ def _pages(kind: str, asked: _Asked) -> None:
         written += cut.write()
     if asked.json:
         refused = [{"photograph": r.name, "why": r.why, "todo": r.todo} for r in pictures.refused]
-        print_json({"written": [str(path) for path in written], "refused": refused, "no_sheet": cut.no_sheet})
+        told: dict[str, object] = {"written": [str(path) for path in written], "refused": refused}
+        print_json(told | ({"no_sheet": cut.no_sheet} if asked.cut else {}))
     else:
         for path in written:
             say(f"wrote {path}")
