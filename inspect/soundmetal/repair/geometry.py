@@ -39,7 +39,7 @@ def let_in(
     """
     flat = flat_of(zone)
     seam = sum(c.seam_length_mm for c in openings)
-    flanges = tuple(length for c in openings for length in _flanges(c))
+    flanges = tuple(length for c in openings for length in flange_lengths(c))
     plugs = sum(plug_row(length, policies.plug_end, policies.plug_pitch).count for length in flanges)
     blank = sum(c.area_mm2 + c.edge_length_mm * policies.flange for c in openings)
     share = sum(c.area_mm2 for c in openings) / flat.area_mm2
@@ -92,7 +92,7 @@ def visible_seam_mm(geometry: Geometry) -> float:
     return geometry.seam_mm if geometry.visible else 0.0
 
 
-def _flanges(opening: Cutout) -> tuple[float, ...]:
+def flange_lengths(opening: Cutout) -> tuple[float, ...]:
     """Length of every factory flange that one opening goes out to."""
     width, height = opening.size_mm
     return tuple(width if side in ("lower", "upper") else height for side in opening.ends)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from soundmetal.car.models import Zone
-from soundmetal.grade.models import Graded, Spread
+from soundmetal.grade.models import Graded, Spread, Step
 from soundmetal.record.shopbook import BoughtPanel, OutsideWork, ShopBook
 from soundmetal.record.terms import Aim, Basis
 from soundmetal.repair.models import Geometry, Method, Option
@@ -45,7 +45,7 @@ class Setting:
 class Place:
     """One panel's surroundings: its zone, its findings, the inner cut-outs, whether the layer behind was seen.
 
-    `lap` tells that an overlap is allowed here.
+    `lap` tells that an overlap is allowed here, `why` the reason for or against it.
     """
 
     zone: Zone
@@ -53,6 +53,7 @@ class Place:
     inner: Geometry
     inner_known: bool
     lap: bool = False
+    why: Step | None = None
 
 
 def estimate(option: Option, place: Place, setting: Setting, *, access: bool = True) -> Estimate:

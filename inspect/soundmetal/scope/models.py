@@ -56,8 +56,45 @@ class Blank:
 
 
 @dataclass(frozen=True)
+@dataclass(frozen=True)
+class TackPlan:
+    """Where the tacks of one seam stand, in the panel's own mm, and in which order they are made.
+
+    `lines_mm` is the seam itself, one line a run; `closed` where it comes back to its start. `order` numbers `at_mm`:
+    the first made is `at_mm[order[0]]`. `spacing_mm` is the largest distance between neighbours along the seam.
+    """
+
+    lines_mm: tuple[tuple[tuple[float, float], ...], ...]
+    closed: bool
+    at_mm: tuple[tuple[float, float], ...]
+    order: tuple[int, ...]
+    spacing_mm: float
+
+
+@dataclass(frozen=True)
+class WeldPlan:
+    """What one seam takes: steel, gap, weld metal, wire with its loss, gas; heat into the work where it is known.
+
+    `setting_mm` is the thickness of the published setting that the heat is from, None where no table has one.
+    """
+
+    thickness_mm: float
+    gap_mm: float
+    metal_g: float
+    wire_m: float
+    gas_l: float
+    heat_kj_mm: tuple[float, float] | None
+    setting_mm: float | None
+    source: str
+
+
 class Seam:
-    """What is joined: butt seam or plug-welded flange, in the shop's terms."""
+    """What is joined: butt seam or plug-welded flange, in the shop's terms.
+
+    `pitch_mm` is the actual distance between plug welds; `drilled` counts the factory spots taken out first;
+    `spot_pitch_mm` is the least distance between resistance spots in this steel, None outside the published table;
+    `why` tells why it is edge to edge or overlapped.
+    """
 
     panel: str
     findings: tuple[str, ...]
@@ -68,6 +105,12 @@ class Seam:
     plugs: int
     visible: bool
 
+    plan: TackPlan | None = None
+    weld: WeldPlan | None = None
+    pitch_mm: float = 0.0
+    drilled: int = 0
+    spot_pitch_mm: float | None = None
+    why: Step | None = None
 
 @dataclass(frozen=True)
 class Consumable:

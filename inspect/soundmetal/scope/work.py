@@ -17,10 +17,11 @@ from soundmetal.record.models import Inspection
 from soundmetal.record.shopbook import ShopBook
 from soundmetal.record.terms import Aim
 from soundmetal.repair.choose import choose
-from soundmetal.repair.joint import overlap_allowed
+from soundmetal.repair.joint import overlap_allowed, why_joined_so
 from soundmetal.repair.models import Choice, Method
 from soundmetal.repair.propose import Panel, inner_plan, options, panels
 from soundmetal.scope import notices, outside
+from soundmetal.scope.blanks import original_mm, stock_for
 from soundmetal.scope.consumables import sheets_needed, together
 from soundmetal.scope.estimate import OUTSIDE, Place, Setting, estimate, priced
 from soundmetal.scope.growth import NONE, Hidden
@@ -48,7 +49,8 @@ class Job:
 
     def seams(self, shop: ShopBook) -> tuple[Seam, ...]:
         """Its seams."""
-        return seams_of(self.choice.taken, shop, lap=self.place.lap)
+        steel = stock_for(original_mm(self.zone, self.place.graded), self.zone, shop).thickness_mm
+        return seams_of(self.choice.taken, shop, steel, lap=self.place.lap, why=self.place.why)
 
 
 def all_aims(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook, grades: Grades) -> dict[Aim, Scope]:
@@ -92,7 +94,8 @@ def work_out(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook,
 
 def _job(panel: Panel, grades: Grades, setting: Setting, book: RuleBook) -> Job:
     lap = overlap_allowed(panel.zone, setting.shop, book)
-    place = Place(panel.zone, panel.graded, inner_plan(panel), _inner_known(panel.zone.id, grades), lap)
+    why = why_joined_so(panel.zone, setting.shop, book)
+    place = Place(panel.zone, panel.graded, inner_plan(panel), _inner_known(panel.zone.id, grades), lap, why)
     choices = tuple(priced(option, place, setting) for option in options(panel))
     choice = choose(choices, setting.aim, setting.shop.policies.near_price, panel.graded)
     return Job(place, choice, estimate(choice.taken, place, setting))
