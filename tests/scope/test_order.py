@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import copy
+import datetime as dt
 import time
 from itertools import pairwise
 from typing import Any
@@ -8,12 +10,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from soundmetal.calc.network import length, schedule
+from soundmetal.data import read_yaml
+from soundmetal.errors import SettingsError
 from soundmetal.grade.models import Spread
-from soundmetal.record.terms import Aim
+from soundmetal.record.models import Answer
+from soundmetal.record.terms import Aim, Reply
 from soundmetal.scope.crew import starts
 from soundmetal.scope.models import Scope, Task
-from soundmetal.scope.network import Node, bay, edges, order_rules, side_order
+from soundmetal.scope.network import Node, bay, edges, side_order
 from soundmetal.scope.order import days
+from soundmetal.scope.order_rules import checked, order_rules
 
 
 def by_id(scope: Scope) -> dict[str, Task]:
@@ -46,7 +53,10 @@ def test_hours_of_the_tasks_are_the_hours_told(scopes: dict[Aim, Scope]) -> None
 @pytest.mark.parametrize(
     ("first", "then"),
     [
-        ("prepare", "rocker.left.outer/strip"),
+        ("record", "rocker.left.inner/access"),
+        ("support", "rocker.left.outer/brace"),
+        ("make_safe", "rocker.left.outer/weld"),
+        ("rocker.left.outer/brace", "floor.left.front/cut"),  # bracing before any cut of that side
         ("rocker.left.outer/brace", "rocker.left.outer/cut"),  # workshop articles: bracing before any cut
         ("frame_rail.left.rear/away_before/frame_repair", "rocker.left.outer/cut"),  # frame before body
         ("floor.left.front/away_before/assessment", "floor.left.front/cut"),  # referred before it is cut
@@ -93,10 +103,10 @@ def test_days_of_nothing(bench: Any) -> None:
 def test_a_car_with_hundreds_of_tasks_is_quick() -> None:
     zones = [f"p{n}.left" for n in range(60)]
     stages = ["access", "strip", "brace", "cut", "make", "weld", "dress", "protect"]
-    nodes = [Node("prepare", "", 0.0), *(Node(stage, zone, 1.0) for stage in stages for zone in zones)]
+    nodes = [Node("record", "", 0.0), *(Node(stage, zone, 1.0) for stage in stages for zone in zones)]
     started = time.perf_counter()
     times = starts(nodes, edges(nodes, ()), 2)
-    assert time.perf_counter() - started < 2  # 480 tasks; about 0.1 s alone, the machine may be busy
+    assert time.perf_counter() - started < 2  # 480 tasks; about 0.06 s alone, the machine may be busy
     assert max(end for _, end in times.values()) == pytest.approx(240)
 
 
@@ -135,3 +145,96 @@ def test_every_operation_of_the_shop_book_has_its_stage(bench: Any) -> None:
         for kind, share in stage.operations.items():
             shares[kind] = shares.get(kind, 0.0) + share
     assert shares == pytest.approx(dict.fromkeys(bench.shop().operations, 1.0))
+
+
+def test_the_critical_chain_is_as_long_as_hands_without_end_would_need(scopes: dict[Aim, Scope]) -> None:
+    """With no lack of hands the work is as long as its critical tasks put end to end (critical path, textbook)."""
+    for scope in scopes.values():
+        plan = schedule({task.id: task.hours for task in scope.order}, {task.id: task.after for task in scope.order})
+        chain = [task for task in scope.order if task.critical]
+        assert chain
+        assert length(plan) <= max(task.end_h for task in scope.order) + 1e-9
+        assert all(task.free_float_h <= task.total_float_h + 1e-9 for task in scope.order)
+        ends = {plan[task.id].latest_finish for task in chain}
+        assert max(ends) == pytest.approx(length(plan))
+
+
+def test_every_task_names_the_rule_it_follows(scopes: dict[Aim, Scope]) -> None:
+    known = {rule.id for rule in order_rules().rules}
+    for scope in scopes.values():
+        for task in scope.order:
+            assert len(task.because) == len(task.after)
+            assert set(task.because) <= known
+
+
+def test_a_soft_rule_gives_way_to_a_hard_one(bench: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Left before right is soft: where every cut must come before the first weld, it is dropped."""
+    nodes = [Node("make_safe", "", 0.0), Node("weld", "a.left", 1.0), Node("cut", "a.right", 1.0)]
+    zones = [bench.zone("a.left"), bench.zone("a.right")]
+    assert "a.left/weld" in edges(nodes, zones)["a.right/cut"]
+    data = copy.deepcopy(read_yaml("order.yaml"))
+    rule = {"before": "cut", "then": "make_safe", "of": "all", "kind": "hard", "confidence": "from memory"}
+    data["rules"].append({"id": "X1", "why": "made up", "source": "made up", **rule})
+    monkeypatch.setattr("soundmetal.scope.network.order_rules", lambda: checked(data))
+    assert edges(nodes, zones)["a.right/cut"] == ()
+    assert edges(nodes, zones)["a.left/weld"] == ("make_safe",)
+
+
+def test_hard_rules_in_a_circle_are_refused_with_tasks_and_findings(
+    bench: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    data = copy.deepcopy(read_yaml("order.yaml"))
+    rule = {"before": "cut", "then": "cut", "of": "side", "kind": "hard", "confidence": "from memory"}
+    data["rules"].append({"id": "X1", "why": "made up", "source": "made up", **rule})
+    monkeypatch.setattr("soundmetal.scope.network.order_rules", lambda: checked(data))
+    nodes = [Node("cut", "a.left", 1.0, ("F1",)), Node("cut", "b.left", 1.0, ("F2",))]
+    with pytest.raises(SettingsError, match=r"a\.left/cut.*F1, F2"):
+        edges(nodes, [bench.zone("a.left"), bench.zone("b.left")])
+
+
+def test_a_circle_of_stages_in_the_file_names_them() -> None:
+    data = copy.deepcopy(read_yaml("order.yaml"))
+    rule = {"before": "weld", "then": "fit", "of": "same", "kind": "hard", "confidence": "from memory"}
+    data["rules"].append({"id": "X1", "why": "made up", "source": "made up", **rule})
+    with pytest.raises(SettingsError, match=r"circle: .*fit.*weld|circle: .*weld.*fit"):
+        checked(data)
+
+
+@pytest.mark.parametrize(
+    ("changed", "told"),
+    [({"before": "welds"}, "welds"), ({"of": None}, "O2"), ({"kind": "soft"}, "O2")],
+)
+def test_a_wrong_rule_is_named(changed: dict[str, Any], told: str) -> None:
+    data = copy.deepcopy(read_yaml("order.yaml"))
+    place = next(n for n, rule in enumerate(data["rules"]) if rule["id"] == "O2")
+    data["rules"][place] = {**data["rules"][place], **changed}
+    with pytest.raises(SettingsError, match=told):
+        checked(data)
+
+
+def test_who_holds_what(scopes: dict[Aim, Scope]) -> None:
+    """Nobody has answered: every panel's own task waits for the owner; the car's tasks do not."""
+    for task in scopes[Aim.SOUND].order:
+        assert task.held_by == ("owner" if task.panel else "")
+        assert bool(task.hold) == bool(task.held_by)
+
+
+def test_once_the_owner_agrees_referred_cuts_wait_for_a_repairer(bench: Any, car: Any) -> None:
+    yes = {finding.id: Answer(reply=Reply.YES) for finding in car.inspection.findings}
+    agreed = type(car)(bench, car.body, car.inspection.model_copy(update={"answers": yes}), car.shop)
+    order = agreed.scope().order
+    frame = [task for task in order if task.panel == "frame_rail.left.rear"]
+    assert {task.stage for task in frame if not task.held_by} <= {"access", "strip", "away_before"}
+    assert all(task.held_by in ("", "repairer") for task in order)
+    assert any(task.held_by == "repairer" for task in order)
+
+
+def test_days_become_dates_once_the_start_is_known(bench: Any, car: Any) -> None:
+    """A Thursday before a Friday that is a holiday, in a shop that works Monday to Thursday and Saturday."""
+    shop = bench.shop({"working": {"weekdays": ["mon", "tue", "wed", "thu", "sat"], "holidays": ["2026-11-26"]}})
+    started = car.inspection.model_copy(update={"starts": dt.date(2026, 11, 25)})
+    scope = type(car)(bench, car.body, started, shop).scope()
+    assert [str(day) for day in scope.dates[:4]] == ["2026-11-25", "2026-11-28", "2026-11-30", "2026-12-01"]
+    per_day = shop.policies.hours_per_day
+    assert len(scope.dates) >= max(task.end_h for task in scope.order) / per_day
+    assert car.scope().dates == ()

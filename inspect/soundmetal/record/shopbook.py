@@ -5,6 +5,7 @@ The shop's `shop.yaml` names only what differs from `data/shop_book.yaml`; the f
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 from decimal import Decimal
 from typing import Annotated, Literal
@@ -162,6 +163,15 @@ class Policies(Written):
         return self
 
 
+class WorkingDays(Written):
+    """On which weekdays the shop works, and the dates on which it does not."""
+
+    weekdays: Annotated[tuple[Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"], ...], Field(min_length=1)] = (
+        "mon", "tue", "wed", "thu", "fri",
+    )  # fmt: skip
+    holidays: Annotated[tuple[dt.date, ...], Field(max_length=2000)] = ()
+
+
 class ShopBook(Written):
     """Everything the tool must know of the shop."""
 
@@ -182,6 +192,7 @@ class ShopBook(Written):
     consumables: dict[str, ConsumablePrice]
     bought: tuple[BoughtPanel, ...] = ()
     outside: dict[str, OutsideWork] = Field(default_factory=dict)
+    working: WorkingDays = WorkingDays()
 
     @model_validator(mode="after")
     def _has_a_sheet(self) -> ShopBook:

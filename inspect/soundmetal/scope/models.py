@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -168,7 +169,12 @@ class Total:
 
 @dataclass(frozen=True)
 class Task:
-    """One step in the order of work, start and end in working hours from the first; `hold`: what it waits for."""
+    """One step in the order of work, start and end in working hours from the first; `hold`: what it waits for.
+
+    `because` names the rule of the order by which it follows each of `after`. `total_float_h` is by how much it can
+    slip without moving the end, `free_float_h` without moving any other step, as if there were hands enough;
+    `critical` where it cannot slip at all. `held_by` is whoever releases it: owner, repairer, or nobody (empty).
+    """
 
     id: str
     text: Step
@@ -180,6 +186,12 @@ class Task:
     after: tuple[str, ...]
     away: bool = False
     hold: str = ""
+    stage: str = ""
+    because: tuple[str, ...] = ()
+    total_float_h: float = 0.0
+    free_float_h: float = 0.0
+    critical: bool = False
+    held_by: str = ""
 
 
 @dataclass(frozen=True)
@@ -199,7 +211,7 @@ class PanelWork:
 
 @dataclass(frozen=True)
 class Scope:
-    """All the work for one aim."""
+    """All the work for one aim. `dates` are the working days of `days` as dates, empty where no start is known."""
 
     aim: str
     panels: tuple[PanelWork, ...]
@@ -212,3 +224,4 @@ class Scope:
     holds: tuple[Step, ...]
     cautions: tuple[Step, ...]
     leaves_undone: tuple[Step, ...]
+    dates: tuple[dt.date, ...] = ()

@@ -1,87 +1,23 @@
-"""The order of work read from `data/order.yaml`, and the network of tasks that one car makes of it."""
+"""The network of tasks that one car makes of the order of work: who waits for whom, and by which rule."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache, cached_property
-from typing import Annotated, Literal
-
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from functools import cached_property
 
 from soundmetal.calc.network import in_order
-from soundmetal.car.models import Role, Zone
-from soundmetal.data import DATA, read_yaml
+from soundmetal.car.models import Zone
+from soundmetal.data import DATA
 from soundmetal.errors import Place, SettingsError
+from soundmetal.scope.order_rules import ALL, FILE, Rule, order_rules
 
-FILE = "order.yaml"
-CAR, PANEL, AWAY = "car", "panel", "away"
 #: Stages between which an access shared by several panels is open: taken, first used, last used, put back.
 ACCESS, FIRST, LAST, BACK = "access", "strip", "wax", "refit"
+#: The rule that an access shared by several panels goes by, and the one by which it is closed again.
+OPENED, CLOSED = "H1", "O18"
 #: Parts of a zone's id that tell layers of one place apart.
 LAYERS = ("inner", "outer")
-
-
-class Known(BaseModel):
-    """Base of the models of this file."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class Stage(Known):
-    """One stage of the work: for the car, for each panel, or away from the shop."""
-
-    level: Literal["car", "panel", "away"]
-    text: str
-    operations: dict[str, Annotated[float, Field(gt=0, le=1)]]
-    after: dict[str, Literal["same", "all"]]
-    source: str
-    when: Literal["before metal", "after metal"] | None = None
-    only_after: str = ""
-
-
-class Between(Known):
-    """A precedence between two panels: of one bay, or of the car's two sides."""
-
-    stage: str
-    roles: tuple[Role, ...]
-    after_stage: str
-    after_roles: tuple[Role, ...]
-    match: Literal["bay", "sides"]
-    kind: Literal["hard", "soft"]
-    source: str
-
-
-class Order(Known):
-    """All of `order.yaml`."""
-
-    stages: dict[str, Stage]
-    between: tuple[Between, ...]
-
-    @model_validator(mode="after")
-    def _known_and_without_a_circle(self) -> Order:
-        named = [name for stage in self.stages.values() for name in (*stage.after, stage.only_after) if name]
-        named += [name for rule in self.between for name in (rule.stage, rule.after_stage)]
-        for name in named:
-            if name not in self.stages:
-                raise ValueError(f'there is no stage "{name}"')
-        in_order(dict.fromkeys(self.stages, 1.0), {name: tuple(stage.after) for name, stage in self.stages.items()})
-        return self
-
-
-@cache
-def order_rules() -> Order:
-    """Read and check the file once. SettingsError names the key that is wrong.
-
-    >>> list(order_rules().stages)[:3]
-    ['prepare', 'access', 'strip']
-    """
-    try:
-        return Order.model_validate(read_yaml(FILE))
-    except ValidationError as error:
-        first = error.errors()[0]
-        key = ".".join(str(part) for part in first["loc"])
-        raise SettingsError(first["msg"], place=Place(DATA / FILE, key=key), todo="Correct the file.") from error
 
 
 @dataclass(frozen=True)
@@ -99,6 +35,15 @@ class Node:
     def id(self) -> str:
         """Its name in the network."""
         return "/".join(part for part in (self.panel, self.stage, self.work) if part)
+
+
+@dataclass(frozen=True)
+class Link:
+    """One task waits for another, by a rule."""
+
+    then: str
+    before: str
+    rule: str
 
 
 def bay(zone_id: str) -> str:
@@ -122,30 +67,50 @@ def side_order(zone_id: str) -> tuple[str, int]:
 
 
 def edges(nodes: Sequence[Node], zones: Sequence[Zone]) -> dict[str, tuple[str, ...]]:
-    """Give what every task waits for. Stages without a task are passed over; soft rules are dropped in a circle."""
-    hard = _by_stage(nodes)
-    _add(hard, _shared_access(nodes, zones))
-    for rule in order_rules().between:
-        if rule.kind == "hard":
-            _add(hard, _pairs(rule, nodes, zones))
-    soft = {name: list(before) for name, before in hard.items()}
-    for rule in order_rules().between:
+    """Give what every task waits for; see `links`."""
+    return waits_of(nodes, links(nodes, zones))
+
+
+def waits_of(nodes: Sequence[Node], made: Iterable[Link]) -> dict[str, tuple[str, ...]]:
+    """Turn links into what every task waits for, each once, in their order."""
+    after: dict[str, dict[str, None]] = {node.id: {} for node in nodes}
+    for link in made:
+        after[link.then][link.before] = None
+    return {name: tuple(before) for name, before in after.items()}
+
+
+def links(nodes: Sequence[Node], zones: Sequence[Zone]) -> tuple[Link, ...]:
+    """Give every precedence of this car. Stages without a task are passed over.
+
+    A soft rule between panels is dropped where it would make a circle; SettingsError where hard ones do, with the
+    tasks and their findings.
+    """
+    made = [*_by_stage(nodes), *_shared_access(nodes, zones)]
+    rules = order_rules().between
+    made += [link for rule in rules if rule.kind == "hard" for link in _pairs(rule, nodes, zones)]
+    if circle := _circle(nodes, made):
+        ids = sorted({finding for node in nodes if node.id in circle for finding in node.findings})
+        raise SettingsError(
+            f"{circle} (findings {', '.join(ids) or 'none'})", place=Place(DATA / FILE, key="rules"),
+            todo="Correct the rules of these stages.",
+        )  # fmt: skip
+    for rule in rules:
         if rule.kind == "soft":
-            _add(soft, _pairs(rule, nodes, zones))
-    durations = {node.id: node.hours for node in nodes}
+            wished = list(_pairs(rule, nodes, zones))
+            made += [] if _circle(nodes, [*made, *wished]) else wished
+    return tuple(made)
+
+
+def _circle(nodes: Sequence[Node], made: Iterable[Link]) -> str:
+    """Name the tasks that wait for each other in a circle; empty where none do."""
     try:
-        in_order(durations, soft)
-    except ValueError:
-        soft = hard
-    return {name: tuple(dict.fromkeys(before)) for name, before in soft.items()}
+        in_order({node.id: node.hours for node in nodes}, waits_of(nodes, made))
+    except ValueError as error:
+        return str(error)
+    return ""
 
 
-def _add(after: dict[str, list[str]], pairs: Iterator[tuple[str, str]]) -> None:
-    for one, other in pairs:
-        after[one].append(other)
-
-
-def _shared_access(nodes: Sequence[Node], zones: Sequence[Zone]) -> Iterator[tuple[str, str]]:
+def _shared_access(nodes: Sequence[Node], zones: Sequence[Zone]) -> Iterator[Link]:
     """One panel carries the access of its group: the others begin after it, and it is put back after them."""
     group = {zone.id: zone.access for zone in zones}
     carriers = {group.get(n.panel, n.panel): n.panel for n in nodes if n.stage == ACCESS}
@@ -155,37 +120,47 @@ def _shared_access(nodes: Sequence[Node], zones: Sequence[Zone]) -> Iterator[tup
         if carrier == node.panel or node.away:
             continue
         if node.stage == FIRST:
-            yield node.id, f"{carrier}/{ACCESS}"
+            yield Link(node.id, f"{carrier}/{ACCESS}", OPENED)
         if node.stage == LAST and f"{carrier}/{BACK}" in by_id:
-            yield f"{carrier}/{BACK}", node.id
+            yield Link(f"{carrier}/{BACK}", node.id, CLOSED)
 
 
-def _pairs(rule: Between, nodes: Sequence[Node], zones: Sequence[Zone]) -> Iterator[tuple[str, str]]:
+def _pairs(rule: Rule, nodes: Sequence[Node], zones: Sequence[Zone]) -> Iterator[Link]:
     roles = {zone.id: zone.role for zone in zones}
-    later = [n for n in nodes if n.stage == rule.stage and roles.get(n.panel) in rule.roles]
-    first = [n for n in nodes if n.stage == rule.after_stage and roles.get(n.panel) in rule.after_roles]
-    return ((a.id, b.id) for a in later for b in first if a.panel != b.panel and _matches(rule, a.panel, b.panel))
+    later = [n for n in nodes if n.stage == rule.then and roles.get(n.panel) in rule.then_roles]
+    first = [n for n in nodes if n.stage == rule.before and roles.get(n.panel) in rule.before_roles]
+    return (
+        Link(a.id, b.id, rule.id)
+        for a in later
+        for b in first
+        if a.panel != b.panel and _matches(rule, a.panel, b.panel)
+    )
 
 
-def _matches(rule: Between, later: str, first: str) -> bool:
-    if rule.match == "bay":
+def _matches(rule: Rule, later: str, first: str) -> bool:
+    if rule.of == "bay":
         return bay(later) == bay(first)
     (part, side), (other, other_side) = side_order(later), side_order(first)
+    if rule.of == "side":
+        return side == other_side or -1 in (side, other_side)
     return part == other and side == 1 and other_side == 0
 
 
-def _by_stage(nodes: Sequence[Node]) -> dict[str, list[str]]:
+def _by_stage(nodes: Sequence[Node]) -> Iterator[Link]:
     present: dict[str, list[Node]] = {}
     for node in nodes:
         present.setdefault(node.stage, []).append(node)
-    return {node.id: [n.id for n in _waits_for(node.stage, node.panel, present)] for node in nodes}
+    for node in nodes:
+        for rule in order_rules().waits[node.stage]:
+            for name in _standing(rule, node.panel, present):
+                yield Link(node.id, name, rule.id)
 
 
-def _waits_for(stage: str, panel: str, present: dict[str, list[Node]]) -> list[Node]:
+def _standing(rule: Rule, panel: str, present: Mapping[str, Sequence[Node]]) -> list[str]:
     """The nearest tasks before a stage; where a panel has none in the stage before, what that stage waits for."""
-    found: list[Node] = []
-    for name, which in order_rules().stages[stage].after.items():
-        here = present.get(name, [])
-        tasks = here if which == "all" else [n for n in here if n.panel in (panel, "")]
-        found += tasks or _waits_for(name, panel, present)
-    return list({node.id: node for node in found}.values())
+    here = present.get(rule.before, ())
+    tasks = [n.id for n in here if rule.of == ALL or n.panel in (panel, "")]
+    if tasks:
+        return tasks
+    passed = (name for other in order_rules().waits[rule.before] for name in _standing(other, panel, present))
+    return list(dict.fromkeys(passed))

@@ -1,20 +1,29 @@
 """The order of work: tasks with start and end in working hours, for the shop's crew; outside work as days away.
 
-Days are the schedule's length over the shop's hours a day; their range comes from the range of the hours.
+Days are the schedule's length over the shop's hours a day; their range comes from the range of the hours. With a
+start in the record they are dates as well, by the shop's working days and holidays.
 """
 
 from __future__ import annotations
 
+import datetime as dt
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from soundmetal.calc.network import Activity, schedule
 from soundmetal.car.models import Zone
 from soundmetal.grade.models import Spread, Step
 from soundmetal.record.shopbook import OutsideWork, ShopBook
+from soundmetal.scope.calendar import working_dates
 from soundmetal.scope.crew import starts
 from soundmetal.scope.items import Estimate
 from soundmetal.scope.models import Task
-from soundmetal.scope.network import AWAY, CAR, Node, Stage, edges, order_rules
+from soundmetal.scope.network import Node, edges, links, waits_of
+from soundmetal.scope.order_rules import AWAY, CAR, Stage, order_rules
+
+#: Stages that may go on before a qualified repairer has decided.
+BEFORE_DECISION = frozenset({"access", "strip", "away_before"})
 
 
 @dataclass(frozen=True)
@@ -32,15 +41,12 @@ def nodes_of(estimates: Sequence[Estimate], away: Sequence[Away], shop: ShopBook
     worked = [found for found in estimates if found.work]
     if not worked:
         return ()
-    nodes: list[Node] = []
-    for name, stage in order_rules().stages.items():
-        if stage.level == CAR:
-            nodes += [Node(name, "", 0.0)] if _wanted(stage, nodes) else []
-        elif stage.level == AWAY:
-            nodes += list(_away_nodes(name, stage, away, shop))
-        else:
-            nodes += [node for found in worked if (node := _panel_node(name, stage, found)) is not None]
-    return tuple(nodes)
+    stages = order_rules().stages
+    found = {name: tuple(_nodes_of_stage(name, stage, worked, away, shop)) for name, stage in stages.items()}
+    for name, stage in stages.items():
+        if stage.level == CAR and (not stage.only_after or found[stage.only_after]):
+            found[name] = (Node(name, "", 0.0),)
+    return tuple(node for name in stages for node in found[name])
 
 
 def tasks(
@@ -50,12 +56,27 @@ def tasks(
     holds: Mapping[str, str],
     referred: Mapping[str, str],
 ) -> tuple[Task, ...]:
-    """Schedule the tasks, earliest first. `holds`, `referred`: what a panel waits for; referred from its cut on."""
-    after = edges(nodes, zones)
+    """Schedule the tasks, earliest first. `holds`, `referred`: what a panel waits for; referred from its cut on.
+
+    SettingsError where the rules of the order go in a circle.
+    """
+    made = links(nodes, zones)
+    after = waits_of(nodes, made)
     times = starts(nodes, after, shop.policies.crew)
-    made = [_task(node, after[node.id], times[node.id], shop, holds, referred) for node in nodes]
+    paths = schedule({node.id: node.hours for node in nodes}, after)
+    because = {(link.then, link.before): link.rule for link in reversed(made)}
+    given = [_Planned(node, after[node.id], times[node.id], paths[node.id], because) for node in nodes]
+    done = [_task(one, shop, holds, referred) for one in given]
     place = {node.id: n for n, node in enumerate(nodes)}
-    return tuple(sorted(made, key=lambda t: (t.start_h, t.end_h, place[t.id])))
+    return tuple(sorted(done, key=lambda t: (t.start_h, t.end_h, place[t.id])))
+
+
+def dates(order: Sequence[Task], length: Spread, shop: ShopBook, starts_on: dt.date | None) -> tuple[dt.date, ...]:
+    """Give the date of every working day that the work may take; nothing without a start."""
+    if starts_on is None or not order:
+        return ()
+    last = max(task.end_h for task in order) / shop.policies.hours_per_day
+    return working_dates(starts_on, max(1, math.ceil(max(last, length.high) - 1e-9)), shop.working)
 
 
 def days(nodes: Sequence[Node], zones: Sequence[Zone], shop: ShopBook, hours: Spread) -> Spread:
@@ -73,8 +94,13 @@ def _length(nodes: Sequence[Node], after: Mapping[str, Sequence[str]], share: fl
     return max(end for _, end in starts(scaled, after, shop.policies.crew).values()) / shop.policies.hours_per_day
 
 
-def _wanted(stage: Stage, nodes: Sequence[Node]) -> bool:
-    return not stage.only_after or any(node.stage == stage.only_after for node in nodes)
+def _nodes_of_stage(
+    name: str, stage: Stage, worked: Sequence[Estimate], away: Sequence[Away], shop: ShopBook
+) -> Iterator[Node]:
+    if stage.level == AWAY:
+        yield from _away_nodes(name, stage, away, shop)
+    elif stage.level != CAR:
+        yield from (node for found in worked if (node := _panel_node(name, stage, found)) is not None)
 
 
 def _away_nodes(name: str, stage: Stage, away: Sequence[Away], shop: ShopBook) -> Iterator[Node]:
@@ -93,20 +119,43 @@ def _panel_node(name: str, stage: Stage, found: Estimate) -> Node | None:
     return Node(name, found.panel, hours * found.mean_h / own, found.findings)
 
 
-def _task(
-    node: Node, after: Sequence[str], time: tuple[float, float], shop: ShopBook,
-    holds: Mapping[str, str], referred: Mapping[str, str],
-) -> Task:  # fmt: skip
+@dataclass(frozen=True)
+class _Planned:
+    """A node with what it waits for, its start and end, and its place on the critical path."""
+
+    node: Node
+    after: Sequence[str]
+    time: tuple[float, float]
+    path: Activity
+    because: Mapping[tuple[str, str], str]
+
+
+def _task(one: _Planned, shop: ShopBook, holds: Mapping[str, str], referred: Mapping[str, str]) -> Task:
+    node, path = one.node, one.path
+    hold, held_by = _held(node, holds, referred)
+    return Task(
+        node.id, _text(node, shop), node.panel, node.findings, node.hours, *one.time,
+        tuple(one.after), node.away, hold,
+        stage=node.stage, because=tuple(one.because[node.id, name] for name in one.after),
+        total_float_h=max(0.0, path.total_float), free_float_h=max(0.0, path.free_float),
+        critical=path.critical, held_by=held_by,
+    )  # fmt: skip
+
+
+def _text(node: Node, shop: ShopBook) -> Step:
     stage = order_rules().stages[node.stage]
     values: dict[str, object] = {"panel_zone": node.panel} if node.panel else {}
     text = stage.text
     if node.work:
         values["work_word"] = shop.outside[node.work].name["en"]
         text = text if node.panel else "{work_word}"
-    hold = holds.get(node.panel, "")
-    if not hold and node.stage not in ("access", "strip", "away_before"):
-        hold = referred.get(node.panel, "")
-    return Task(
-        node.id, Step(text, values, stage.source), node.panel, node.findings, node.hours, *time,
-        tuple(after), node.away, hold,
-    )  # fmt: skip
+    return Step(text, values, stage.source)
+
+
+def _held(node: Node, holds: Mapping[str, str], referred: Mapping[str, str]) -> tuple[str, str]:
+    """What a task waits for, and who releases it: the owner's answer first, then a qualified repairer."""
+    if node.panel in holds:
+        return holds[node.panel], "owner"
+    if node.panel in referred and node.stage not in BEFORE_DECISION:
+        return referred[node.panel], "repairer"
+    return "", ""

@@ -28,7 +28,7 @@ from soundmetal.scope.growth import NONE, Hidden
 from soundmetal.scope.items import Estimate, Material
 from soundmetal.scope.models import Line, PanelWork, Scope, Seam
 from soundmetal.scope.moments import moments
-from soundmetal.scope.order import Away, days, nodes_of, tasks
+from soundmetal.scope.order import Away, dates, days, nodes_of, tasks
 from soundmetal.scope.price import hours_range, money_range, panel_lines, total
 from soundmetal.scope.seams import seams_of
 from soundmetal.scope.simulate import Draws, seed_of, simulate
@@ -77,6 +77,7 @@ def work_out(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook,
     short = {panel: notices.notices().holds[key].short for panel, key in waiting.items()}
     refers = dict.fromkeys(referred, notices.notices().holds["referred"].short)
     blanks = tuple(blank for job in jobs for blank in job.found.blanks)
+    order, length = tasks(nodes, body.zones, shop, short, refers), days(nodes, body.zones, shop, whole.hours)
     return Scope(
         aim=aim.value,
         panels=tuple(_panel_work(job, n, lines[n], draws, shop) for n, job in enumerate(jobs)),
@@ -84,11 +85,12 @@ def work_out(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook,
         seams=tuple(seam for job in jobs for seam in job.seams(shop)),
         consumables=(*sheets_needed(blanks, shop), *together([job.found.consumables for job in jobs], shop)),
         total=whole,
-        order=tasks(nodes, body.zones, shop, short, refers),
-        days=days(nodes, body.zones, shop, whole.hours),
+        order=order,
+        days=length,
         holds=notices.hold_steps(waiting, referred, inspection),
         cautions=_cautions(jobs, body, book),
         leaves_undone=notices.undone(choices, grades, aim, painted=any(a.name == "paint" for a in away)),
+        dates=dates(order, length, shop, inspection.starts),
     )
 
 
