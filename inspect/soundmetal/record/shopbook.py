@@ -135,6 +135,7 @@ class Policies(Written):
     corner_radius: LengthMm
     bridge: LengthMm
     feather: LengthMm
+    mounting_clear: LengthMm = 30.0
     patch_share: Annotated[float, Field(gt=0, le=1)]
     near_price: Annotated[float, Field(ge=0, le=0.5)]
     overlap_allowed: bool

@@ -8,18 +8,18 @@ are only the border of the zone; the panel goes on beyond, so a seam is needed t
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
-from shapely.geometry import LineString, Polygon, box
+from shapely.geometry import Polygon, box
 
 from soundmetal.car.models import Zone
 from soundmetal.record.models import Finding
 from soundmetal.record.shopbook import Policies
-from soundmetal.repair.flat import SIDE_ORDER, Box, Flat, flat_of
+from soundmetal.repair.flat import ARC_SEGMENTS, SIDE_ORDER, Box, Flat, flat_of
 from soundmetal.repair.models import Cutout
 from soundmetal.repair.practice import practice
+from soundmetal.repair.shaped import kept_off, measured, mountings, rounded_shape, side_line
 
-#: Segments of a quarter circle: the perimeter of a rounded patch comes within 0.01 mm of the true one.
-ARC_SEGMENTS = 64
 #: Places tried for rust whose place is not written down.
 TRIED = 24
 _NEAR = 1e-6
@@ -30,8 +30,8 @@ def rust_size(finding: Finding, flat: Flat) -> tuple[float, float]:
 
     Where nobody wrote an extent down (an earlier repair that hides rust) the practice's own figure stands in.
     """
-    if finding.size is not None:
-        return min(finding.size[0], flat.length_mm), min(finding.size[1], flat.height_mm)
+    if (size := finding.box_size) is not None:
+        return min(size[0], flat.length_mm), min(size[1], flat.height_mm)
     if finding.area is None:
         length, width = practice().unknown_extent_mm
         return min(length, flat.length_mm), min(width, flat.height_mm)
@@ -44,8 +44,10 @@ def rust_boxes(findings: tuple[Finding, ...], zone: Zone, clear_mm: float) -> tu
     """Put every finding's rust on the panel: where it was written down, else where it keeps clear of the others."""
     flat = flat_of(zone)
     done: list[Box] = []
-    for finding in sorted(findings, key=lambda f: (f.at is None, findings.index(f))):
-        if finding.at is not None:
+    for finding in sorted(findings, key=lambda f: (f.middle is None, findings.index(f))):
+        if finding.outline is not None:
+            done.append(_ending(measured(finding, flat), finding, flat))
+        elif finding.at is not None:
             spot = finding.at
             done.append(_ending(_round_spot(finding, flat, spot), finding, flat))
         else:
@@ -60,7 +62,9 @@ def cutouts(findings: tuple[Finding, ...], zone: Zone, policies: Policies) -> tu
     Margin, corner radius and bridge are the shop's policies; 25 mm and 20 mm are common practice, from memory.
     """
     clear = 2 * policies.margin + policies.bridge
-    boxes = [_on_sheet(b.grown(policies.margin), flat_of(zone), policies) for b in rust_boxes(findings, zone, clear)]
+    rusts = rust_boxes(findings, zone, clear)
+    off = mountings(findings, rusts, policies)
+    boxes = [_on_sheet(replace(b.grown(policies.margin), off=off), flat_of(zone), policies) for b in rusts]
     return tuple(outline(b, zone, policies.corner_radius) for b in _joined(boxes, flat_of(zone), policies))
 
 
@@ -89,6 +93,14 @@ def outline(area: Box, zone: Zone, radius_mm: float) -> Cutout:
     one, the rust may run right up to the border and a round corner would leave some of it standing.
     """
     flat = flat_of(zone)
+    rounded = _rounded if area.shape is None else rounded_shape
+    shape = kept_off(rounded(area, flat, radius_mm), area, radius_mm)
+    edge = sum(_along(shape, side, flat) for side in _sides(area.ends))
+    seam = max(float(shape.length) - edge, 0.0)
+    return Cutout(shape, area.findings, edge, seam, area.placed, _sides(area.ends), area.shape, area.off)
+
+
+def _rounded(area: Box, flat: Flat, radius_mm: float) -> Polygon:
     beyond = {side: 2 * radius_mm if area.room(side, flat) <= _NEAR else 0.0 for side in SIDE_ORDER}
     stretched = box(
         area.x0 - beyond["front"], area.y0 - beyond["lower"], area.x1 + beyond["rear"], area.y1 + beyond["upper"]
@@ -96,18 +108,11 @@ def outline(area: Box, zone: Zone, radius_mm: float) -> Cutout:
     x0, y0, x1, y1 = stretched.bounds
     radius = min(radius_mm, (x1 - x0) / 2 - _NEAR, (y1 - y0) / 2 - _NEAR)
     rounded = stretched.buffer(-radius).buffer(radius, quad_segs=ARC_SEGMENTS) if radius > _NEAR else stretched
-    shape = rounded.intersection(box(area.x0, area.y0, area.x1, area.y1))
-    edge = sum(_along(shape, side, flat) for side in _sides(area.ends))
-    return Cutout(shape, area.findings, edge, max(float(shape.length) - edge, 0.0), area.placed, _sides(area.ends))
+    return rounded.intersection(box(area.x0, area.y0, area.x1, area.y1))
 
 
 def _along(shape: Polygon, side: str, flat: Flat) -> float:
-    right, top = flat.length_mm, flat.height_mm
-    lines = {
-        "lower": LineString([(0, 0), (right, 0)]), "upper": LineString([(0, top), (right, top)]),
-        "front": LineString([(0, 0), (0, top)]), "rear": LineString([(right, 0), (right, top)]),
-    }  # fmt: skip
-    return float(shape.exterior.intersection(lines[side]).length)
+    return float(shape.exterior.intersection(side_line(side, flat)).length)
 
 
 def _round_spot(finding: Finding, flat: Flat, spot: tuple[float, float]) -> Box:
@@ -165,7 +170,8 @@ def _first_close(boxes: list[Box], bridge_mm: float) -> tuple[Box, Box] | None:
 
 def _as_box(opening: Cutout) -> Box:
     x0, y0, x1, y1 = opening.outline.bounds
-    return Box(x0, y0, x1, y1, opening.findings, opening.placed, frozenset(opening.ends))
+    ends = frozenset(opening.ends)
+    return Box(x0, y0, x1, y1, opening.findings, opening.placed, ends, opening.shape, opening.off)
 
 
 def _no_longer(opening: Cutout, zone: Zone, policies: Policies) -> Cutout:

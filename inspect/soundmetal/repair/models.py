@@ -27,6 +27,8 @@ class Cutout:
     """One opening in the panel: its polygon in the panel's own mm (0,0 front lower corner), and whose rust it holds.
 
     `ends` names the panel sides (lower, upper, front, rear) that it goes right out to; no butt seam is needed there.
+    `shape` is the measured rust with its margin before the corners were rounded, None where it is a rectangle; `off`
+    are circles (x, y, radius) round mountings that it keeps out of.
     """
 
     outline: Polygon
@@ -35,6 +37,8 @@ class Cutout:
     seam_length_mm: float
     placed: bool
     ends: tuple[str, ...] = ()
+    shape: Polygon | None = None
+    off: frozenset[tuple[float, float, float]] = frozenset()
 
     @property
     def area_mm2(self) -> float:
