@@ -57,7 +57,6 @@ class Blank:
 
 
 @dataclass(frozen=True)
-@dataclass(frozen=True)
 class TackPlan:
     """Where the tacks of one seam stand, in the panel's own mm, and in which order they are made.
 
@@ -89,6 +88,7 @@ class WeldPlan:
     source: str
 
 
+@dataclass(frozen=True)
 class Seam:
     """What is joined: butt seam or plug-welded flange, in the shop's terms.
 
@@ -105,13 +105,13 @@ class Seam:
     tacks: int
     plugs: int
     visible: bool
-
     plan: TackPlan | None = None
     weld: WeldPlan | None = None
     pitch_mm: float = 0.0
     drilled: int = 0
     spot_pitch_mm: float | None = None
     why: Step | None = None
+
 
 @dataclass(frozen=True)
 class Consumable:
