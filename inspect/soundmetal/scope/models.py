@@ -146,12 +146,29 @@ class MoneyRange:
 
 
 @dataclass(frozen=True)
+class Driver:
+    """One cause of the price's spread. `share` (of the variance) may be under 0; all causes together have 1.
+
+    `low` and `high` tell by how much it alone moves the price, from its P10 to its P90, tax included.
+    """
+
+    cause: str
+    panel: str
+    name: str
+    text: Step
+    share: float
+    low: Decimal
+    high: Decimal
+
+
+@dataclass(frozen=True)
 class Total:
     """Hours and price of a set of work: the lines, their sum to the cent, and the simulated range round it.
 
     `likely` is the sum of the lines, which is the expected price: one line a panel is the allowance for what is still
     hidden. The range's likely is the same figure and lies between P10 and P90. `histogram` holds (price, share) bins
-    of the simulation for the density strip. `mean_hours` and `sd_hours` are of the simulation; `analytic_*` beside.
+    of the simulation for the density strip. `drivers` are the causes that move it most; `deposit` is asked before work
+    begins. `mean_hours` and `sd_hours` are of the simulation; `analytic_*` beside.
     """
 
     lines: tuple[Line, ...]
@@ -165,6 +182,8 @@ class Total:
     sd_hours: float
     analytic_mean_hours: float
     analytic_sd_hours: float
+    drivers: tuple[Driver, ...] = ()
+    deposit: Decimal = Decimal("0.00")
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,7 @@ from soundmetal.scope.models import Line, MoneyRange, Total
 from soundmetal.scope.moments import Moments
 from soundmetal.scope.money import cents, hours_price
 from soundmetal.scope.simulate import Draws
+from soundmetal.scope.tornado import drivers
 
 #: Kinds of line, in the order in which a panel's lines stand.
 LABOUR, ALLOWANCE, TAX = "labour", "allowance", "tax"
@@ -80,6 +81,8 @@ def total(lines: Sequence[Line], draws: Draws, expected_hours: float, moments: M
         sd_hours=float(np.std(hours)),
         analytic_mean_hours=moments.mean,
         analytic_sd_hours=moments.sd,
+        drivers=drivers(draws, shop),
+        deposit=cents((net + taxed) * shop.deposit / 100),
     )
 
 

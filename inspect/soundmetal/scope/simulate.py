@@ -16,6 +16,7 @@ import numpy as np
 
 from soundmetal.calc.beta import Floats
 from soundmetal.calc.spread import item_draws
+from soundmetal.calc.three_point import pert_mean
 from soundmetal.record.models import Inspection
 from soundmetal.scope.items import Estimate, Material, WorkItem
 
@@ -23,12 +24,30 @@ from soundmetal.scope.items import Estimate, Material, WorkItem
 _CAUSES = 3
 
 
+#: What a part of the spread comes from: the work itself, hidden growth, a spent inner layer, somebody else's price.
+WORK, GROWTH, INNER, PRICE = "work", "growth", "inner layer", "price"
+
+
+@dataclass(frozen=True)
+class Part:
+    """What one cause adds to the net price of each draw; all parts add up to the price, draw by draw."""
+
+    cause: str
+    panel: str
+    name: str
+    money: Floats
+
+
 @dataclass(frozen=True)
 class Draws:
-    """Simulated hours and net price: one row a panel, one column a draw. Days away are no hours."""
+    """Simulated hours and net price: one row a panel, one column a draw. Days away are no hours.
+
+    `parts` are the same price taken apart by cause.
+    """
 
     hours: Floats
     money: Floats
+    parts: tuple[Part, ...] = ()
 
 
 def seed_of(inspection: Inspection) -> int:
@@ -44,21 +63,66 @@ def simulate(estimates: Sequence[Estimate], rho: float, draws: int, seed: int) -
     grown = _growths(estimates, rho, draws, seed * _CAUSES)
     inner = _inners(estimates, rho, draws, seed * _CAUSES + 1)
     factors = iter(_factors(estimates, rho, draws, seed * _CAUSES + 2))
+    parts: list[Part] = []
     for row, found in enumerate(estimates):
-        powers = {0.5: np.sqrt(grown[row]), 1.0: grown[row], 0.0: np.ones(draws)}
+        panel = _Panel(found, {0.5: np.sqrt(grown[row]), 1.0: grown[row], 0.0: np.ones(draws)}, inner[row])
         for item in found.work:
-            spent = next(factors) * (item.fixed_h + item.variable_h * powers[item.power])
-            hours[row] += spent
-            money[row] += spent * float(found.rates[item.rate])
+            hours[row] += panel.work(item, next(factors))
         for item in found.inner_work:
-            spent = next(factors) * inner[row] * item.grown_h(found.hidden.growth)
-            hours[row] += spent
-            money[row] += spent * float(found.rates[item.rate])
+            hours[row] += panel.inner_work(item, next(factors))
         for bought in found.materials:
-            money[row] += next(factors) * float(bought.price) * powers[bought.power]
+            panel.buy(bought, next(factors))
         for bought in found.inner_materials:
-            money[row] += next(factors) * inner[row] * bought.mean(found.hidden.growth)
-    return Draws(hours, money)
+            panel.inner_buy(bought, next(factors))
+        money[row] = panel.money
+        parts += panel.parts()
+    return Draws(hours, money, tuple(parts))
+
+
+class _Panel:
+    """One panel's draws under way: the money, and what of it each cause brings.
+
+    An item costs factor x size. Its mean factor x size is the growth's part, (factor - mean) x size is its own.
+    """
+
+    def __init__(self, found: Estimate, powers: dict[float, Floats], inner: Floats) -> None:
+        self.found, self.powers, self.spent = found, powers, inner
+        self.money = np.zeros(inner.size)
+        self.growth = np.zeros(inner.size)
+        self.behind = np.zeros(inner.size)
+        self.own: list[Part] = []
+
+    def work(self, item: WorkItem, factor: Floats) -> Floats:
+        size = item.fixed_h + item.variable_h * self.powers[item.power]
+        rate = float(self.found.rates[item.rate])
+        self._split(WORK, item.operation.kind, factor, item.mean_factor, size * rate)
+        return np.asarray(factor * size)
+
+    def buy(self, bought: Material, factor: Floats) -> None:
+        mean = pert_mean(bought.low, 1.0, bought.high)
+        self._split(PRICE, bought.name or bought.kind, factor, mean, float(bought.price) * self.powers[bought.power])
+
+    def inner_work(self, item: WorkItem, factor: Floats) -> Floats:
+        spent = factor * self.spent * item.grown_h(self.found.hidden.growth)
+        self._behind(spent * float(self.found.rates[item.rate]))
+        return np.asarray(spent)
+
+    def inner_buy(self, bought: Material, factor: Floats) -> None:
+        self._behind(factor * self.spent * bought.mean(self.found.hidden.growth))
+
+    def parts(self) -> list[Part]:
+        """All parts of this panel."""
+        panel = self.found.panel
+        return [*self.own, Part(GROWTH, panel, "", self.growth), Part(INNER, panel, "", self.behind)]
+
+    def _split(self, cause: str, name: str, factor: Floats, mean: float, size: Floats) -> None:
+        self.money += factor * size
+        self.growth += mean * size
+        self.own.append(Part(cause, self.found.panel, name, (factor - mean) * size))
+
+    def _behind(self, money: Floats) -> None:
+        self.money += money
+        self.behind += money
 
 
 def _items(found: Estimate) -> tuple[WorkItem | Material, ...]:

@@ -91,7 +91,7 @@ def _dots(drawing: Drawing, spots: list[Point], plan: TackPlan, middle: Point, *
 
 
 def _outward(spots: list[Point], number: int, middle: Point) -> Point:
-    """The direction across the seam, away from the middle of the opening; upwards or left where it goes through it."""
+    """The direction across the seam, away from the middle of the opening; up or left where it goes through it."""
     x, y = spots[number]
     near = [spots[n] for n in (number - 1, (number + 1) % len(spots))]
     near.sort(key=lambda spot: math.dist(spot, (x, y)))

@@ -1,0 +1,45 @@
+"""The bars of what drives the price: to one scale, round one line, each with its sentence and its amounts."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+import pytest
+
+from soundmetal.grade.models import Step
+from soundmetal.record.terms import Units
+from soundmetal.report.drawings.tornado import alternative, tornado
+from soundmetal.report.language import language
+from soundmetal.scope.models import Driver
+
+BAR = re.compile(r'<path d="M([\d.]+) ([\d.]+)L([\d.]+) ')
+
+
+def driver(low: str, high: str, share: float = 0.5) -> Driver:
+    text = Step("How far the rust goes once it is open: {panel_zone}", {"panel_zone": "rocker.left.outer"}, "test")
+    return Driver("growth", "rocker.left.outer", "", text, share, Decimal(low), Decimal(high))
+
+
+def test_bars_are_to_one_scale_round_one_line() -> None:
+    svg = str(
+        tornado([driver("-100.00", "200.00"), driver("-50.00", "50.00")], language("en", Units.US, "USD"), 120.0)
+    )
+    bars = [(float(x0), float(x1)) for x0, _y, x1 in BAR.findall(svg)][:4]
+    widths = [x1 - x0 for x0, x1 in bars]
+    assert widths == pytest.approx([21.0, 42.0, 10.5, 10.5], abs=0.02)
+    assert bars[1][0] == bars[3][0] == 60.0
+    assert "−$100" in svg
+    assert "+$200" in svg
+
+
+@pytest.mark.parametrize(("code", "begins"), [("en", "What moves the price most"), ("es", "Lo que más mueve")])
+def test_it_can_be_read_aloud(code: str, begins: str) -> None:
+    lang = language(code, Units.US, "USD").with_zones({"rocker.left.outer": "left outer rocker"})
+    told = alternative([driver("-1.00", "1.00")], lang)
+    assert told.startswith(begins)
+    assert "left outer rocker" in told
+
+
+def test_nothing_that_varies_is_told_so() -> None:
+    assert "Nothing moves the price." in str(tornado([], language("en", Units.US, "USD")))
