@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from decimal import Decimal
 from xml.etree import ElementTree as ET
@@ -23,7 +24,7 @@ from soundmetal.report.drawings.plate_section import Plate
 from soundmetal.report.drawings.steel_plan import Places, steel_plan
 from soundmetal.report.drawings.waiting import Loss, waiting
 from soundmetal.report.language import Language, language
-from soundmetal.report.palette import LEVEL_FILL
+from soundmetal.report.palette import LEVEL_FILL, luminance
 from soundmetal.scope.models import MoneyRange
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -221,3 +222,16 @@ def test_days_count_from_one() -> None:
 @pytest.mark.parametrize("lang", [EN, ES])
 def test_joint_has_words(lang: Language) -> None:
     assert len(title(joint(lang))) > 60
+
+
+def test_the_critical_bar_is_the_darkest() -> None:
+    drawn = order_bars.bars([Days(0, 1), Days(1, 2, critical=True)], 2.0, "floor")
+    fills = [p.get("fill", "") for p in parsed(drawn).iter(f"{SVG}path") if p.get("fill") != "none"]
+    assert luminance(fills[1]) < 0.05 < 0.4 < luminance(fills[0])
+
+
+def test_days_left_out_are_marked_and_dates_stand_on_the_axis() -> None:
+    dates = [dt.date(2026, 11, 26), dt.date(2026, 11, 27), dt.date(2026, 11, 30)]  # Thursday, Friday, Monday
+    assert order_bars.breaks(dates) == (2,)
+    shown = "".join(parsed(order_bars.axis(3.0, EN, dates=dates)).itertext()).replace("\u00a0", " ")
+    assert [day in shown for day in ("26 Nov", "27 Nov", "28 Nov", "30 Nov")] == [True, True, False, True]

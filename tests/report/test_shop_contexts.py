@@ -17,6 +17,7 @@ PAGES: dict[str, type] = {
     "shop/job.html": contexts.JobPage,
     "shop/others.html": contexts.Others,
     "shop/order.html": contexts.Order,
+    "shop/wall.html": contexts.Wall,
 }
 JINJA_OWN = {"first", "last", "length", "index"}
 

@@ -206,10 +206,14 @@ class Undone:
 
 @dataclass(frozen=True)
 class Course:
-    """Page 4: the steps in words, the parts on working days, what leaves the shop, what the work waits for."""
+    """Page 4: the steps in words, the parts on working days, what leaves the shop, what the work waits for.
+
+    `dated` tells that the days are dates.
+    """
 
     lead: Markup
     steps: tuple[Markup, ...]
+    dated: bool
     axis: Markup
     rows: tuple[OrderRow, ...]
     away: tuple[Markup, ...]

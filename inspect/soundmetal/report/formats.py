@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from babel import Locale
 from babel.core import UnknownLocaleError
-from babel.dates import format_date
+from babel.dates import format_date, format_skeleton
 from babel.numbers import format_currency, format_decimal
 
 from soundmetal.record.terms import Units
@@ -160,3 +160,7 @@ class Look:
     def date(self, day: dt.date) -> str:
         """Give a date written out."""
         return str(format_date(day, format="long", locale=self.locale))
+
+    def day(self, day: dt.date) -> str:
+        """Give day and month, for a calendar; nothing in it breaks."""
+        return str(format_skeleton("MMMd", day, locale=self.locale)).replace(" ", NBSP)

@@ -94,6 +94,7 @@ class Sentences(Section):
     ranges: str
     findings_intro: str
     days: str
+    days_dated: str
     work: str
     certify: str
     unseen_not_sound: str

@@ -13,7 +13,7 @@ from soundmetal.report.language import Language
 from soundmetal.report.shop_contexts import Packet
 from soundmetal.report.shop_front import front
 from soundmetal.report.shop_job import job_page
-from soundmetal.report.shop_order import order, others
+from soundmetal.report.shop_order import order, others, wall
 from soundmetal.report.shop_telling import ShopTelling, shop_telling
 from soundmetal.report.telling import car_name
 
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 STYLES = ("base.css", "shop/packet.css")
 SCREEN = "shop/screen.css"
 SHEETS = {Paper.LETTER: "letter", Paper.A4: "A4"}
+#: The wall page is twice as large and lies on its side.
+WALLS = {Paper.LETTER: "ledger landscape", Paper.A4: "A3 landscape"}
 
 
 def shop_html(job: Job, language: str | None = None) -> str:
@@ -47,6 +49,7 @@ def shop_html(job: Job, language: str | None = None) -> str:
         jobs=tuple(pages.set("shop/job.html", job_page(shop, one)) for one in shop.jobs),
         others=pages.set("shop/others.html", others(shop)),
         order=pages.set("shop/order.html", order(shop)),
+        wall=pages.set("shop/wall.html", wall(shop)),
     )
     return str(pages.set("shop/packet.html", packet))
 
@@ -57,7 +60,8 @@ def page_css(shop: ShopTelling) -> Markup:
     car = css_string(f"{car_name(shop.job.inspection.vehicle, lang)} · {shop.job.shop.shop.name}")
     size = f"size: {SHEETS[shop.job.inspection.paper]};"
     feet = f"@bottom-left {{ content: {car} }} @bottom-right {{ content: {_counted(lang)} }}"
-    return Markup(f"@page {{ {size} {feet} }}")  # noqa: S704 - only quoted strings
+    wall = f"@page wall {{ size: {WALLS[shop.job.inspection.paper]} }}"
+    return Markup(f"@page {{ {size} {feet} }} {wall}")  # noqa: S704 - only quoted strings
 
 
 def _counted(lang: Language) -> str:

@@ -168,6 +168,7 @@ class WorkLine:
 class JobPage:
     """One job, which is one panel.
 
+    `small` where nothing is cut or welded: such jobs stand several to a page, `joined` to the small one before.
     `held` says what it waits for; with `qualified` a qualified structural repairer must release it, and drawings are
     a `proposal` to them. `access` is what comes off first, or the job that opens it. `found` with `photos`; `where`
     is the panel with its openings, `unplaced` says that their place must be measured; `pieces` are openings and
@@ -178,6 +179,8 @@ class JobPage:
 
     number: int
     anchor: str
+    small: bool
+    joined: bool
     panel: str
     method: str
     findings: str
@@ -234,7 +237,10 @@ class Others:
 
 @dataclass(frozen=True)
 class StepLine:
-    """One step of the order: its number, words, job, the steps it follows, hours, days, bar, what it waits for."""
+    """One step of the order: its number, words, job, the steps it follows, hours, days, what it waits for.
+
+    `spare` is by how many days it can slip without moving the end, empty where it is `critical`.
+    """
 
     number: int
     words: Markup
@@ -242,22 +248,48 @@ class StepLine:
     after: str
     hours: str
     days: Markup
-    bar: Markup
+    spare: str
+    critical: bool
     away: bool
     hold: Markup
 
 
 @dataclass(frozen=True)
 class Order:
-    """The last page: every step on the working days, with what must be done before it.
+    """Every step with its days and what must be done before it.
 
-    `all_wait` is what most of the steps wait for; a step that waits for something else says so itself.
+    `all_wait` is what most of the steps wait for; a step that waits for something else says so itself. `may_change`
+    are the rules of the order that may be broken with a reason.
     """
 
     lead: Markup
     all_wait: Markup
-    axis: Markup
+    may_change: tuple[Markup, ...]
     steps: tuple[StepLine, ...]
+
+
+@dataclass(frozen=True)
+class WallRow:
+    """One part of the car on the wall: job, name, numbers of its steps, hours, days, bars, what it waits for."""
+
+    number: str
+    words: Markup
+    steps: str
+    hours: str
+    when: Markup
+    bar: Markup
+    held: str
+    stop: bool
+
+
+@dataclass(frozen=True)
+class Wall:
+    """The wall page: all parts of the car as bars on the shop's calendar, `lead` and `all_wait` as of `Order`."""
+
+    lead: Markup
+    all_wait: Markup
+    axis: Markup
+    rows: tuple[WallRow, ...]
 
 
 @dataclass(frozen=True)
@@ -277,3 +309,4 @@ class Packet:
     jobs: tuple[Markup, ...]
     others: Markup
     order: Markup
+    wall: Markup

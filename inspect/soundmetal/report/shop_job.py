@@ -22,6 +22,7 @@ _MM2_PER = {"m2": 1e6, "mm2": 1.0}
 
 def job_page(shop: ShopTelling, job: Numbered) -> JobPage:
     """Make the page of one job."""
+    before = shop.jobs[job.number - 2] if job.number > 1 else None
     lang, work = shop.lang, job.work
     total = _sum(work.operations)
     refer = job.method is Method.REFER
@@ -30,6 +31,8 @@ def job_page(shop: ShopTelling, job: Numbered) -> JobPage:
     return JobPage(
         number=job.number,
         anchor=job.anchor,
+        small=job.small,
+        joined=job.small and before is not None and before.small,
         panel=shop.panel_name(work.panel),
         method=shop.method_word(job.method),
         findings=job.finding_list,

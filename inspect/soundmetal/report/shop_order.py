@@ -1,4 +1,7 @@
-"""The packet's last pages: what is not ours to cut, and the order of work as bars with what must be done before."""
+"""The packet's pages on the order of work: what is not ours to cut, every step with what comes before, the wall page.
+
+The wall page is a sheet of twice the packet's size: a row for each part of the car on the shop's calendar.
+"""
 
 from __future__ import annotations
 
@@ -9,14 +12,18 @@ from markupsafe import Markup
 
 from soundmetal.grade.models import Level
 from soundmetal.repair.models import Method
-from soundmetal.report.drawings.order_bars import Days, axis, bar
-from soundmetal.report.shop_contexts import AloneLine, Order, Others, ReferLine, StepLine
+from soundmetal.report.drawings.order_bars import Days, axis, bars
+from soundmetal.report.shop_contexts import AloneLine, Order, Others, ReferLine, StepLine, Wall, WallRow
 from soundmetal.report.shop_telling import Numbered, ShopTelling
 from soundmetal.scope.models import Task
+from soundmetal.scope.order_rules import order_rules
 
-BAR_MM = 48.0
+#: Width of the calendar on the wall page, and height of its rows: room for all of them where that is possible.
+WALL_MM, ROWS_MM, ROW_MM = 264.0, 206.0, (5.0, 8.6)
 #: Stages of the order that may go on before a qualified repairer has decided.
 BEFORE_DECISION = frozenset({"access", "strip"})
+#: Most marks on the wall page's calendar.
+MARKS = 24
 
 
 def others(shop: ShopTelling) -> Others:
@@ -45,26 +52,32 @@ def _refer(shop: ShopTelling, job: Numbered) -> ReferLine:
 
 
 def order(shop: ShopTelling) -> Order:
-    """Make the page of the order of work."""
-    tasks, per_day = shop.job.scope.order, shop.job.shop.policies.hours_per_day
-    whole = max((task.end_h / per_day for task in tasks), default=1.0)
+    """Make the pages of the order of work."""
+    tasks = shop.job.scope.order
     direct = nearest_before(tasks)
-    holds = Counter(task.hold for task in tasks if task.hold)
-    common = holds.most_common(1)[0][0] if holds else ""
-    numbers = {task.id: number for number, task in enumerate(tasks, start=1)}
-    crew = shop.job.shop.policies.crew
-    lead = shop.lang.plural(
-        "Likely days, counted from the day work begins, with {count} person at {hours_h} a day.",
-        "Likely days, counted from the day work begins, with {count} people at {hours_h} a day.",
-        crew, hours_h=per_day,
-    )  # fmt: skip
+    common = _common(tasks)
+    numbers = _numbers(tasks)
+    soft = [rule for rule in order_rules().rules if rule.kind == "soft" and _used(rule.id, tasks)]
     return Order(
-        lead=lead,
-        all_wait=shop.lang.text("Held, unless the step says otherwise: {hold}.", hold=shop.lang.text(common))
-        if common
-        else Markup(),
-        axis=axis(whole, shop.lang, BAR_MM) if tasks else Markup(),
-        steps=tuple(_step(shop, task, numbers, direct[task.id], whole, common) for task in tasks),
+        lead=_lead(shop),
+        all_wait=_all_wait(shop, common),
+        may_change=tuple(shop.lang.text(rule.say) for rule in soft),
+        steps=tuple(_step(shop, task, numbers, direct[task.id], common) for task in tasks),
+    )
+
+
+def wall(shop: ShopTelling) -> Wall:
+    """Make the wall page: a row for each part of the car, in the order in which they begin."""
+    scope, lang = shop.job.scope, shop.lang
+    rows = _rows(scope.order)
+    whole = max((_days(shop, task).end for task in scope.order), default=1.0)
+    row_mm = min(ROW_MM[1], max(ROW_MM[0], ROWS_MM / max(len(rows), 1)))
+    numbers = _numbers(scope.order)
+    return Wall(
+        lead=_lead(shop),
+        all_wait=_all_wait(shop, _common(scope.order)),
+        axis=axis(whole, lang, WALL_MM, dates=scope.dates, most=MARKS, size=3.6),
+        rows=tuple(_wall_row(shop, tasks, numbers, whole, row_mm) for tasks in rows),
     )
 
 
@@ -95,25 +108,71 @@ def runs(numbers: Iterable[int]) -> str:
     return ", ".join(f"{p[0]}–{p[-1]}" if len(p) > 2 else ", ".join(map(str, p)) for p in parts)
 
 
+def _numbers(tasks: Sequence[Task]) -> dict[str, int]:
+    return {task.id: number for number, task in enumerate(tasks, start=1)}
+
+
+def _common(tasks: Sequence[Task]) -> str:
+    """What most of the steps wait for; empty where none wait."""
+    holds = Counter(task.hold for task in tasks if task.hold)
+    return holds.most_common(1)[0][0] if holds else ""
+
+
+def _used(rule: str, tasks: Sequence[Task]) -> bool:
+    return any(rule in task.because for task in tasks)
+
+
+def _all_wait(shop: ShopTelling, common: str) -> Markup:
+    if not common:
+        return Markup()
+    return shop.lang.text("Held, unless the step says otherwise: {hold}.", hold=shop.lang.text(common))
+
+
+def _lead(shop: ShopTelling) -> Markup:
+    policies, lang, scope = shop.job.shop.policies, shop.lang, shop.job.scope
+    if scope.dates:
+        return lang.plural(
+            "Likely dates from {first_date} on, with {count} person at {hours_h} a day. Days off are left out.",
+            "Likely dates from {first_date} on, with {count} people at {hours_h} a day. Days off are left out.",
+            policies.crew, hours_h=policies.hours_per_day, first_date=scope.dates[0],
+        )  # fmt: skip
+    return lang.plural(
+        "Likely days, counted from the day work begins, with {count} person at {hours_h} a day.",
+        "Likely days, counted from the day work begins, with {count} people at {hours_h} a day.",
+        policies.crew, hours_h=policies.hours_per_day,
+    )  # fmt: skip
+
+
+def _days(shop: ShopTelling, task: Task) -> Days:
+    per_day = shop.job.shop.policies.hours_per_day
+    return Days(task.start_h / per_day, task.end_h / per_day, task.away, task.critical)
+
+
+def _when(shop: ShopTelling, first: int, last: int) -> Markup:
+    """Say from which day to which: dates where there are any, else numbers of working days."""
+    lang, dates = shop.lang, shop.job.scope.dates
+    if dates:
+        one, other = lang.look.day(dates[first - 1]), lang.look.day(dates[last - 1])
+        return Markup.escape(one) if first == last else lang.text("{first} to {last}", first=one, last=other)
+    if first == last:
+        return lang.text("day {first}", first=first)
+    return lang.text("days {first} to {last}", first=first, last=last)
+
+
 def _step(
-    shop: ShopTelling, task: Task, numbers: Mapping[str, int], direct: Iterable[str], whole: float, common: str
-) -> StepLine:
-    lang, per_day = shop.lang, shop.job.shop.policies.hours_per_day
-    days = Days(task.start_h / per_day, task.end_h / per_day)
-    if days.first == days.last:
-        said = lang.text("day {first}", first=days.first)
-    else:
-        said = lang.text("days {first} to {last}", first=days.first, last=days.last)
-    words = lang.sentence(task.text)
-    drawn = bar(days, whole, f"{words.unescape()}: {said.unescape()}", away=task.away, width_mm=BAR_MM)
+    shop: ShopTelling, task: Task, numbers: Mapping[str, int], direct: Iterable[str], common: str
+) -> StepLine:  # fmt: skip
+    look, days = shop.lang.look, _days(shop, task)
+    spare = task.total_float_h / shop.job.shop.policies.hours_per_day
     return StepLine(
         number=numbers[task.id],
-        words=words,
+        words=shop.lang.sentence(task.text),
         findings=", ".join(task.findings),
         after=runs(numbers[name] for name in direct),
-        hours="" if task.away or not task.hours else lang.look.number(task.hours, 1),
-        days=said,
-        bar=drawn,
+        hours="" if task.away or not task.hours else look.number(task.hours, 1),
+        days=_when(shop, days.first, days.last),
+        spare="" if task.critical else look.number(spare, 1),
+        critical=task.critical,
         away=task.away,
         hold=_hold(shop, task, common),
     )
@@ -126,3 +185,33 @@ def _hold(shop: ShopTelling, task: Task, common: str) -> Markup:
     if referred and task.hold and not BEFORE_DECISION & set(task.id.split("/")):
         return shop.lang.text("waits for a qualified structural repairer")
     return shop.lang.text(task.hold) if task.hold and task.hold != common else Markup()
+
+
+def _rows(tasks: Sequence[Task]) -> list[list[Task]]:
+    """One row for each part of the car and each step that is for the whole of it, by when they begin."""
+    rows: dict[str, list[Task]] = {}
+    for task in tasks:
+        rows.setdefault(task.panel or task.id, []).append(task)
+    return list(rows.values())
+
+
+def _wall_row(
+    shop: ShopTelling, tasks: Sequence[Task], numbers: Mapping[str, int], whole: float, row_mm: float
+) -> WallRow:
+    panel, stretches = tasks[0].panel, [_days(shop, task) for task in tasks]
+    job = shop.by_panel.get(panel)
+    words = Markup.escape(shop.panel_name(panel)) if panel else shop.lang.sentence(tasks[0].text)
+    when = _when(shop, min(days.first for days in stretches), max(days.last for days in stretches))
+    return WallRow(
+        number=str(job.number) if job else "",
+        words=words,
+        steps=runs(numbers[task.id] for task in tasks),
+        hours=shop.lang.look.number(sum(task.hours for task in tasks if not task.away), 1) if panel else "",
+        when=when,
+        bar=bars(
+            stretches, whole, f"{words.unescape()}: {when.unescape()}", WALL_MM, row_mm=row_mm, most=MARKS,
+            dates=shop.job.scope.dates,
+        ),
+        held=shop.waits(job) if job else "",
+        stop=shop.stops(job) if job else False,
+    )  # fmt: skip

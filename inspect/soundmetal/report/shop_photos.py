@@ -14,6 +14,8 @@ from soundmetal.report.shop_telling import Numbered, ShopTelling
 #: Room for one photograph, in mm; how many stand on a page; how much larger than usual call-outs are drawn.
 ROOM_MM = (46.0, 28.0)
 MOST = 2
+#: The same room where several jobs share a page.
+SMALL_ROOM_MM = (36.0, 21.0)
 PEN = 2.0
 #: The words under a photograph are never set narrower than this, in mm.
 NARROWEST_MM = 30.0
@@ -29,12 +31,13 @@ def shop_photos(shop: ShopTelling, job: Numbered) -> tuple[ShopPhoto, ...]:
     ]
     deepest = max((len(uses) for uses in per_finding), default=0)
     in_turn = [uses[depth] for depth in range(deepest) for uses in per_finding if depth < len(uses)]
-    return tuple(_photo(shop, finding, use, by_name[key(use.file)]) for finding, use in in_turn[:MOST])
+    room = SMALL_ROOM_MM if job.small else ROOM_MM
+    return tuple(_photo(shop, finding, use, by_name[key(use.file)], room) for finding, use in in_turn[:MOST])
 
 
-def _photo(shop: ShopTelling, finding: str, use: PhotoUse, photo: Photo) -> ShopPhoto:
+def _photo(shop: ShopTelling, finding: str, use: PhotoUse, photo: Photo, room_mm: tuple[float, float]) -> ShopPhoto:
     copy, lang = photo.copy, shop.lang
-    scale = min(ROOM_MM[0] / copy.width, ROOM_MM[1] / copy.height)
+    scale = min(room_mm[0] / copy.width, room_mm[1] / copy.height)
     marks = tuple(
         f"{n} {_words(shop, mark)}".strip() for n, mark in enumerate(use.call_outs, start=1) if _words(shop, mark)
     )

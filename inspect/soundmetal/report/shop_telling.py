@@ -95,6 +95,11 @@ class Numbered:
         return ", ".join(self.findings)
 
     @property
+    def small(self) -> bool:
+        """Whether nothing is cut out, made or welded, so that the job needs no page of its own."""
+        return not (self.pieces or self.work.blanks or self.work.seams)
+
+    @property
     def pieces(self) -> tuple[tuple[str, Cutout, Blank | None], ...]:
         """Every opening with its number and the blank that fills it; None where nothing is made."""
         blanks = self.work.blanks

@@ -25,7 +25,8 @@ def course(telling: Telling) -> Course:
     return Course(
         lead=_lead(telling, scope),
         steps=tuple(lang.text(step) for step in telling.words.steps),
-        axis=axis(whole, lang, BARS_MM),
+        dated=bool(scope.dates),
+        axis=axis(whole, lang, BARS_MM, dates=scope.dates, most=6 if scope.dates else 8),
         rows=tuple(_row(telling, tasks, whole) for tasks in _rows(scope.order)),
         away=tuple(_capital(line) for line in lang.grouped(task.text for task in scope.order if task.away)),
         holds=lang.grouped(scope.holds),
@@ -35,13 +36,16 @@ def course(telling: Telling) -> Course:
 
 def _days(telling: Telling, task: Task) -> Days:
     per_day = telling.job.shop.policies.hours_per_day
-    return Days(task.start_h / per_day, task.end_h / per_day, task.away)
+    return Days(task.start_h / per_day, task.end_h / per_day, task.away, task.critical)
 
 
 def _lead(telling: Telling, scope: Scope) -> Markup:
     lang = telling.lang
     low, high = math.floor(scope.days.low), math.ceil(scope.days.high)
     likely = math.ceil(scope.days.likely)
+    if scope.dates:
+        ends = {"first_date": scope.dates[0], "last_date": scope.dates[max(likely, 1) - 1]}
+        return lang.text(telling.words.days_dated, low_count=low, high_count=high, likely_count=likely, **ends)
     return lang.text(telling.words.days, low_count=low, high_count=high, likely_count=likely)
 
 
@@ -58,12 +62,19 @@ def _row(telling: Telling, tasks: Sequence[Task], whole: float) -> OrderRow:
     stretches = [_days(telling, task) for task in tasks]
     words = Markup.escape(telling.zone_name(panel)) if panel else lang.sentence(tasks[0].text)
     runs = working_days(stretches)
-    drawn = bars(stretches, whole, f"{words.unescape()}: {_said(telling, runs).unescape()}", width_mm=BARS_MM)
+    drawn = bars(
+        stretches, whole, f"{words.unescape()}: {_said(telling, runs).unescape()}", BARS_MM,
+        most=6 if telling.job.scope.dates else 8, dates=telling.job.scope.dates,
+    )  # fmt: skip
     return OrderRow(words, _said(telling, [(runs[0][0], runs[-1][1])]), drawn, _hold(telling, tasks))
 
 
 def _said(telling: Telling, runs: Sequence[tuple[int, int]]) -> Markup:
-    lang = telling.lang
+    lang, dates = telling.lang, telling.job.scope.dates
+    if dates:
+        named = [(lang.look.day(dates[a - 1]), lang.look.day(dates[b - 1])) for a, b in runs]
+        spans = (a if a == b else lang.text("{first} to {last}", first=a, last=b).unescape() for a, b in named)
+        return Markup.escape(", ".join(spans))
     shown = [str(a) if a == b else lang.text("{first} to {last}", first=a, last=b).unescape() for a, b in runs]
     many = len(runs) > 1 or runs[0][0] != runs[0][1]
     return lang.text("days {list}" if many else "day {list}", list=", ".join(shown))
