@@ -26,6 +26,24 @@ def test_every_rule_says_why_and_where_it_comes_from(language: str, tmp_path: Pa
         assert ("Source" in told((section,))) == (language == "en"), rule.id
 
 
+def test_every_rule_for_methods_says_why_and_where_it_comes_from(tmp_path: Path) -> None:
+    for number in range(1, 10):
+        (section,) = explain(f"r{number}", tmp_path)
+        assert section.title == f"R{number}"
+        assert section.lines[-1].startswith("Source (")
+        assert len(section.lines) == 2
+    (spanish,) = explain("R8", tmp_path, "es")
+    assert spanish.lines != explain("R8", tmp_path)[0].lines
+
+
+def test_the_price_tells_what_drives_it_the_largest_first(small_inspection: Path) -> None:
+    (section,) = explain("price", small_inspection)
+    shares = [int(line.split(": ")[-1].split("%")[0]) for line in section.lines if "%" in line]
+    assert shares == sorted(shares, reverse=True)
+    assert len(shares) >= 3
+    assert section.lines[-1].startswith("deposit: $")
+
+
 def test_every_rule_book_gives_its_sentences_with_their_source(tmp_path: Path) -> None:
     for book in rule_books():
         section = explain(book.id, tmp_path)[-1]
@@ -40,12 +58,15 @@ def test_shop_prints_the_defaults_as_they_are_written(tmp_path: Path) -> None:
 
 
 def test_a_finding_tells_level_method_hours_and_price_with_numbers(small_inspection: Path) -> None:
-    level, method, hours, price = explain("f1", small_inspection)
+    level, method, made, hours, price = explain("f1", small_inspection)
     assert level.title == "F1, Left outer rocker: spent"
     assert any("G3" in line for line in level.lines)
     assert any("Score" in line for line in level.lines)
     names = [line.split(":")[0] for line in method.lines[1:]]
     assert "treat" in ", ".join(names)
+    assert made.title == "How it is made and joined"
+    assert made.lines[0].startswith("Made here")
+    assert made.lines[1].startswith("Edge to edge")
     assert " hours" in hours.title
     assert price.title.startswith("$")
     assert price.lines == ()
@@ -87,7 +108,9 @@ def test_the_readers_language_is_kept_to(small_inspection: Path) -> None:
 def test_unknown_names_suggest_the_nearest_or_name_all(small_inspection: Path, tmp_path: Path) -> None:
     with pytest.raises(UnknownName, match=r'no finding, rule or rule book "G1O".*Did you mean "G1"'):
         explain("G1O", small_inspection)
-    with pytest.raises(UnknownName, match=r"There are: F1, F2, G1, .*G9, shop, uk, nz, us\.$"):
+    with pytest.raises(
+        UnknownName, match=r"There are: F1, F2, G1, .*G9, R1, .*R9, shop, uk, nz, us, price, learning\.$"
+    ):
         explain("zzzz", small_inspection)
     with pytest.raises(UnknownName, match="for a finding name its folder as well"):
         explain("zzzz", tmp_path)

@@ -153,15 +153,24 @@ def zones(
 
 @app.command(epilog=examples("explain"))
 def explain(
-    name: Annotated[str, typer.Argument(help="A finding's id, a rule's id (G1 to G9 ...), a rule book, or shop.")],
+    name: Annotated[
+        str, typer.Argument(help="A finding's id, a rule's id (G1, R1 ...), a rule book, shop, price or learning.")
+    ],
     folder: Folder = HERE,
     language: Annotated[str, typer.Option("--language", "-l", help="en or es.")] = "",
+    output: Annotated[
+        Path | None, typer.Option("--output", "-o", help="With learning: write the new figures to this file.")
+    ] = None,
     json: Json = False,
 ) -> None:
-    """Explain a rule, or how the level, the method, the hours and the price of a finding came about."""
+    """Explain a rule, or how the level, the method, the hours and the price of a finding came about.
+
+    `price` tells what drives the range of the whole price. `learning` tells what hours really spent (`spent` in the
+    record) teach, of one inspection or of every one in a folder, and the shop book's figures before and after.
+    """
     from soundmetal.explaining import explain as explained
 
-    sections = explained(name, folder, language)
+    sections = explained(name, folder, language, output)
     if json:
         print_json([section.as_dict() for section in sections])
     else:

@@ -51,6 +51,8 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
         "explain G4 --json",
         "explain uk",
         "explain shop",
+        "explain price cars/drover",
+        "explain learning cars --output learned.yaml",
     ),
     "schema": (
         "schema record > inspection.schema.json",

@@ -9,19 +9,24 @@ from typing import Any
 
 from soundmetal import pipeline
 from soundmetal.data import DATA
-from soundmetal.errors import FolderError, UnknownName
+from soundmetal.errors import FolderError, UnknownName, UsageError
 from soundmetal.folder import store
 from soundmetal.grade.books import RuleBook, rule_books
 from soundmetal.grade.explain import explain_finding, explain_rule
 from soundmetal.grade.rules import rules
+from soundmetal.learning import lesson, write_learned
 from soundmetal.record.terms import Units
+from soundmetal.repair.practice import practice, rule_steps
 from soundmetal.report.job import Job
 from soundmetal.report.language import Language, language
+from soundmetal.report.telling import telling
+from soundmetal.scope.learning import book_lines
 from soundmetal.scope.models import PanelWork
 from soundmetal.words import did_you_mean
 
 #: The shop's own rule book; its name also asks for the shop book.
 SHOP = "shop"
+PRICE, LEARNING = "price", "learning"
 
 
 @dataclass(frozen=True)
@@ -36,21 +41,29 @@ class Section:
         return asdict(self)
 
 
-def explain(name: str, folder: Path, code: str = "") -> tuple[Section, ...]:
-    """Explain a rule (G1 ...), a rule book (`shop`: the shop book too), or a finding of an inspection.
+def explain(name: str, folder: Path, code: str = "", output: Path | None = None) -> tuple[Section, ...]:
+    """Explain a rule (G1 ..., R1 ...), a rule book (`shop`: the shop book too), or a finding of an inspection.
 
-    Raises UnknownName with the nearest right word, UsageError for a language that does not exist.
+    `price` tells what drives the range of the whole price; `learning` what hours really spent teach, of one
+    inspection or of all in a folder, and writes the new figures to `output`. Raises UnknownName with the nearest
+    right word, UsageError for a language that does not exist.
     """
     if code:
         pipeline.language_known(code)
+    if name == LEARNING:
+        return _learning(folder, code or "en", output)
+    if output is not None:
+        raise UsageError(f'there is nothing to write for "{name}"', todo=f"Only {LEARNING} takes --output.")
     words = language(code or "en", Units.METRIC, "USD")
-    rule_ids = {rule.id.casefold(): rule.id for rule in rules().levels}
+    rule_ids = {rule.casefold(): rule for rule in (*(one.id for one in rules().levels), *practice().rules)}
     if name.casefold() in rule_ids:
         return (_rule(rule_ids[name.casefold()], words),)
+    if name == PRICE:
+        return (_price(folder, code),)
     books = {book.id: book for book in rule_books()}
     if name in books:
         return (*([_shop_book()] if name == SHOP else []), _book(books[name], words))
-    return _finding(name, folder, code, [*rule_ids.values(), *books])
+    return _finding(name, folder, code, [*rule_ids.values(), *books, PRICE, LEARNING])
 
 
 def _shop_book() -> Section:
@@ -64,7 +77,35 @@ def _book(book: RuleBook, words: Language) -> Section:
 
 
 def _rule(rule_id: str, words: Language) -> Section:
-    return Section(rule_id, tuple(words.sentence(step).unescape() for step in explain_rule(rule_id)))
+    steps = rule_steps(rule_id) if rule_id in practice().rules else explain_rule(rule_id)
+    return Section(rule_id, tuple(words.sentence(step).unescape() for step in steps))
+
+
+def _learning(folder: Path, code: str, output: Path | None) -> tuple[Section, ...]:
+    found = lesson(folder)
+    told = Section("Hours spent, and the shop book before -> after", found.lines(code))
+    book = Section("For shop.yaml, where you agree", book_lines(found.learned))
+    if output is None:
+        return told, book
+    return told, book, Section(f"wrote {write_learned(found, output)}", ())
+
+
+def _price(folder: Path, code: str) -> Section:
+    loaded = pipeline.load(folder)
+    job = pipeline.for_reader(pipeline.work_out(loaded, pipeline.album_of(loaded)), language=code)
+    words, total = _words(job), job.scope.total
+    causes = tuple(
+        f"{words.sentence(one.text).unescape()}: {one.share:.0%}, "
+        f"{words.look.exact_money(one.low)} / +{words.look.exact_money(one.high)}"
+        for one in total.drivers
+    )
+    deposit = (f"deposit: {words.look.exact_money(total.deposit)}",) if total.deposit else ()
+    return Section(words.money_range(total.price).unescape(), (*causes, *deposit))
+
+
+def _words(job: Job) -> Language:
+    """The language of a job, with the names of its zones and what its shop calls things."""
+    return telling(job).lang
 
 
 def _finding(name: str, folder: Path, code: str, others: list[str]) -> tuple[Section, ...]:
@@ -84,9 +125,7 @@ def _finding(name: str, folder: Path, code: str, others: list[str]) -> tuple[Sec
 
 
 def _sections(finding_id: str, job: Job) -> tuple[Section, ...]:
-    record = job.inspection
-    words = language(record.language, record.units, record.currency)
-    words = words.with_zones({zone.id: zone.name(record.language) for zone in job.body.zones})
+    words = _words(job)
     graded = job.grades.by_id[finding_id]
     title = f"{finding_id}, {words.zone(graded.zone_id)}: {words.word(graded.level)}"
     level = Section(title, tuple(words.sentence(step).unescape() for step in explain_finding(graded)))
@@ -105,9 +144,19 @@ def _work(work: PanelWork, words: Language) -> tuple[Section, ...]:
     )
     return (
         method,
+        *_made(work, words),
         Section(words.hours_range(work.hours).unescape(), hours),
         Section(words.money_range(work.price).unescape(), ()),
     )
+
+
+def _made(work: PanelWork, words: Language) -> tuple[Section, ...]:
+    """Say whether the piece is made or bought, with the break-even, and why it is joined as it is."""
+    buying = work.choice.taken.buying
+    steps = [] if buying is None else [buying.text]
+    steps += [seam.why for seam in work.seams if seam.why is not None]
+    lines = dict.fromkeys(words.sentence(step).unescape() for step in steps)
+    return (Section(words.translated("How it is made and joined"), tuple(lines)),) if lines else ()
 
 
 def _methods(work: PanelWork, words: Language) -> Iterator[str]:

@@ -34,7 +34,7 @@ from soundmetal.errors import (
     WriteError,
 )
 from soundmetal.folder import store
-from soundmetal.folder.links import check_links
+from soundmetal.folder.links import check_links, check_spent
 from soundmetal.folder.shop import load_shop_book
 from soundmetal.folder.store import Stored
 from soundmetal.grade.books import RuleBook, rule_book
@@ -85,7 +85,9 @@ def load(folder: Path) -> Loaded:
     found = everything(folder)
     check_links(stored, body, [*(p.name for p in found.photos), *(r.name for r in found.refused)])
     _check_readings(stored, body)
-    return Loaded(folder, stored, body, book, load_shop_book(folder, stored.inspection.shop), found)
+    shop = load_shop_book(folder, stored.inspection.shop)
+    check_spent(stored, shop.operations)
+    return Loaded(folder, stored, body, book, shop, found)
 
 
 def album_of(loaded: Loaded, on_done: Progress | None = None) -> Album:

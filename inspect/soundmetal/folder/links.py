@@ -20,6 +20,25 @@ def check_links(stored: Stored, body: Body, photo_names: Collection[str]) -> Non
         raise problems[0]
 
 
+def check_spent(stored: Stored, operations: Collection[str]) -> None:
+    """Raise LinkError (or Several) if hours are written for a finding or an operation that does not exist."""
+    record, problems = stored.inspection, []
+    ids = [finding.id for finding in record.findings]
+    for name, hours in record.spent.items():
+        if name not in ids:
+            todo = did_you_mean(name, ids) or "Remove the hours or write the finding."
+            problems.append(LinkError(f'no finding "{name}" for hours', place=stored.place("spent", name), todo=todo))
+        for kind in hours:
+            if kind not in operations:
+                todo = did_you_mean(kind, operations) or f"There are: {', '.join(operations)}."
+                at = stored.place("spent", name, kind)
+                problems.append(LinkError(f'no operation "{kind}" in the shop book', place=at, todo=todo))
+    if len(problems) > 1:
+        raise Several(problems)
+    if problems:
+        raise problems[0]
+
+
 def _zones(stored: Stored, body: Body) -> Iterator[LinkError]:
     record = stored.inspection
     named: list[tuple[str | None, tuple[Key, ...]]] = [(zone, ("zones", zone)) for zone in record.zones]

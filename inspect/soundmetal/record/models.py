@@ -37,6 +37,7 @@ from soundmetal.record.written import Text as Text
 from soundmetal.record.written import Written as Written
 
 FindingId = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_-]{0,15}$")]
+SpentHours = Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False)]
 Share = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
 
 
@@ -270,3 +271,6 @@ class Inspection(Written):
     findings: tuple[Finding, ...] = ()
     photos: dict[str, PhotoNote] = Field(default_factory=dict)
     answers: dict[str, Answer] = Field(default_factory=dict)
+    spent: dict[str, dict[str, SpentHours]] = Field(
+        default_factory=dict, description="hours really spent, by finding and operation of the shop book"
+    )

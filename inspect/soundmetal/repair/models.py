@@ -78,6 +78,24 @@ class Geometry:
 
 
 @dataclass(frozen=True)
+class Buying:
+    """Make or buy, weighed: expected hours and prices before tax, with mark-up.
+
+    `make_h` and `sheet` are what making the piece takes; `paid` (with freight) and `fit_h` what a bought panel takes,
+    None and 0 where the shop book has none. From `even_h` hours of making on the bought one is the better; up to
+    `most` paid for it, freight included, a bought panel would be.
+    """
+
+    make_h: float
+    sheet: Decimal
+    paid: Decimal | None
+    fit_h: float
+    even_h: float | None
+    most: Decimal
+    text: Step
+
+
+@dataclass(frozen=True)
 class Option:
     """One method for one panel: feasible or the reason why not; hours and price once scope has put them in."""
 
@@ -91,6 +109,7 @@ class Option:
     hours: Spread | None = None
     price: Decimal | None = None
     bought: bool = False
+    buying: Buying | None = None
 
 
 @dataclass(frozen=True)

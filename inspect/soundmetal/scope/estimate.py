@@ -13,6 +13,7 @@ from soundmetal.record.terms import Aim, Basis
 from soundmetal.repair.models import Geometry, Method, Option
 from soundmetal.scope import outside
 from soundmetal.scope.blanks import Stock, blanks_of, original_mm, sheet_price, stock_for
+from soundmetal.scope.buying import can_buy, weighed
 from soundmetal.scope.consumables import consumables_of
 from soundmetal.scope.growth import hidden
 from soundmetal.scope.items import AREA, FIXED, LENGTH, Estimate, Material, WorkItem
@@ -85,14 +86,23 @@ def estimate(option: Option, place: Place, setting: Setting, *, access: bool = T
 
 
 def priced(option: Option, place: Place, setting: Setting) -> Option:
-    """Put expected hours and price into an option; a whole panel is bought where that is cheaper than making it."""
+    """Put expected hours and price into an option, and weigh make or buy for every section and whole panel.
+
+    A piece comes from a bought panel where that is cheaper than making it.
+    """
     if not option.feasible:
         return option
-    made = _with_price(option, place, setting)
-    if option.method is not Method.FULL_PANEL or setting.bought(option.panel) is None:
-        return made
-    bought = _with_price(replace(option, bought=True), place, setting)
-    return bought if (bought.price or Decimal(0)) < (made.price or Decimal(0)) else made
+    made = estimate(option, place, setting)
+    if not can_buy(option):
+        return _with_price(option, made)
+    panel = setting.bought(option.panel)
+    best, bought = _with_price(option, made), None
+    if panel is not None:
+        other = replace(option, bought=True)
+        bought = estimate(other, place, setting)
+        other = _with_price(other, bought)
+        best = other if (other.price or Decimal(0)) < (best.price or Decimal(0)) else best
+    return replace(best, buying=weighed(best, made, bought, panel, setting.shop))
 
 
 def hours_of(work: Sequence[WorkItem]) -> Spread:
@@ -101,8 +111,7 @@ def hours_of(work: Sequence[WorkItem]) -> Spread:
     return Spread(sum(h.low for h in hours), sum(h.likely for h in hours), sum(h.high for h in hours))
 
 
-def _with_price(option: Option, place: Place, setting: Setting) -> Option:
-    found = estimate(option, place, setting)
+def _with_price(option: Option, found: Estimate) -> Option:
     return replace(option, hours=hours_of(found.work), price=cents(found.mean_money))
 
 

@@ -12,7 +12,10 @@ from soundmetal.repair.models import Choice
 
 @dataclass(frozen=True)
 class Operation:
-    """One line of work. `findings` it is for (several share an access); `driver` what the hours come from."""
+    """One line of work. `findings` it is for (several share an access); `driver` what the hours come from.
+
+    `expected_h` are the hours with hidden growth and the lean of the estimate, as the price has them.
+    """
 
     id: str
     kind: str
@@ -23,6 +26,7 @@ class Operation:
     unit: str
     hours: Spread
     source: str
+    expected_h: float = 0.0
 
 
 @dataclass(frozen=True)

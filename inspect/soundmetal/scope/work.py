@@ -25,8 +25,8 @@ from soundmetal.scope.blanks import original_mm, stock_for
 from soundmetal.scope.consumables import sheets_needed, together
 from soundmetal.scope.estimate import OUTSIDE, Place, Setting, estimate, priced
 from soundmetal.scope.growth import NONE, Hidden
-from soundmetal.scope.items import Estimate, Material
-from soundmetal.scope.models import Line, PanelWork, Scope, Seam
+from soundmetal.scope.items import Estimate, Material, WorkItem
+from soundmetal.scope.models import Line, Operation, PanelWork, Scope, Seam
 from soundmetal.scope.moments import moments
 from soundmetal.scope.order import Away, dates, days, nodes_of, tasks
 from soundmetal.scope.price import hours_range, money_range, panel_lines, total
@@ -160,7 +160,7 @@ def _panel_work(job: Job, row: int, lines: Sequence[Line], draws: Draws, shop: S
     return PanelWork(
         panel=job.choice.panel,
         choice=job.choice,
-        operations=tuple(item.operation for item in job.found.work),
+        operations=tuple(_expected(item, job.found) for item in job.found.work),
         blanks=job.found.blanks,
         seams=job.seams(shop),
         hours=hours_range(draws.hours[row], job.found.mean_h),
@@ -168,6 +168,10 @@ def _panel_work(job: Job, row: int, lines: Sequence[Line], draws: Draws, shop: S
         growth=job.found.hidden.growth,
         inner_chance=job.found.hidden.inner_chance,
     )
+
+
+def _expected(item: WorkItem, found: Estimate) -> Operation:
+    return replace(item.operation, expected_h=item.mean_h(found.hidden.growth))
 
 
 def _cautions(jobs: Sequence[Job], body: Body, book: RuleBook) -> tuple[Step, ...]:
