@@ -42,6 +42,7 @@ Language = Annotated[
 UnitsOption = Annotated[str, typer.Option("--units", help="us or metric. Default: the record's.")]
 Html = Annotated[bool, typer.Option("--html", help="Write a web page (one file) as well as the PDF.")]
 Output = Annotated[Path | None, typer.Option("--output", "-o", help="Where to write the PDF.")]
+Csv = Annotated[Path | None, typer.Option("--csv", help="File for operations and blanks as CSV.")]
 Cut = Annotated[Path | None, typer.Option("--cut", help="Folder for DXF drawings, nested sheets and the cut list.")]
 
 
@@ -56,6 +57,7 @@ class _Asked:
     units: str
     json: bool
     cut: Path | None = None
+    csv: Path | None = None
 
 
 def _version(asked: bool) -> None:
@@ -118,10 +120,14 @@ def scope(
     language: Language = "",
     units: UnitsOption = "",
     cut: Cut = None,
+    csv: Csv = None,
     json: Json = False,
 ) -> None:
-    """Write the shop's scope: scope.pdf with operations, hours, seams, blanks, order and cautions."""
-    _pages("scope", _Asked(folder, output, html, language, units, json, cut))
+    """Write the shop's scope: scope.pdf with operations, hours, seams, blanks, order and cautions.
+
+    With --json the whole scope is printed as well, for other programs.
+    """
+    _pages("scope", _Asked(folder, output, html, language, units, json, cut, csv))
 
 
 @app.command(epilog=examples("zones"))
@@ -218,6 +224,8 @@ def _pages(kind: str, asked: _Asked) -> None:
     target, page = pipeline.targets(asked.folder, kind, asked.output, html=asked.html)
     pipeline.reader_known(asked.language, asked.units)
     pipeline.cut_folder_known(asked.cut)
+    if asked.csv:
+        pipeline.replaceable(asked.csv, publish.TABLE_HEAD)
     loaded = pipeline.load(asked.folder)
     with Watch("Reading photographs") as watch:
         pictures = pipeline.album_of(loaded, watch.step)
@@ -228,10 +236,12 @@ def _pages(kind: str, asked: _Asked) -> None:
         if page:
             written.append(publish.write_page_of(kind, job, page))
         written += cut.write()
+        written += [publish.write_table_of(job, asked.csv)] if asked.csv else []
     if asked.json:
         refused = [{"photograph": r.name, "why": r.why, "todo": r.todo} for r in pictures.refused]
         told: dict[str, object] = {"written": [str(path) for path in written], "refused": refused}
-        print_json(told | ({"no_sheet": cut.no_sheet} if asked.cut else {}))
+        told |= {"no_sheet": cut.no_sheet} if asked.cut else {}
+        print_json(told | ({"scope": publish.data_of(job)} if kind == "scope" else {}))
     else:
         for path in written:
             say(f"wrote {path}")

@@ -38,6 +38,7 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
         "scope cars/drover --language es --units metric",
         "scope cars/drover --html --output bench/drover.pdf",
         "scope cars/drover --cut cut/drover",
+        "scope cars/drover --csv bench/drover.csv",
         "scope cars/drover --json",
     ),
     "zones": (

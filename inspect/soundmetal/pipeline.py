@@ -142,11 +142,12 @@ def targets(folder: Path, kind: str, output: Path | None, *, html: bool) -> tupl
     store.record_path(folder)
     for path, beginning in ((pdf, b"%PDF"), (page, b"<")):
         if path is not None:
-            _replaceable(path, beginning)
+            replaceable(path, beginning)
     return pdf, page
 
 
-def _replaceable(path: Path, beginning: bytes) -> None:
+def replaceable(path: Path, beginning: bytes) -> None:
+    """Raise an error as of `targets` where a file cannot be written, or does not begin as one of ours does."""
     if path.is_dir():
         raise FolderError(f'"{path}" is a folder, not a file', todo="Name a file to write to.")
     if not path.parent.is_dir():

@@ -22,6 +22,7 @@ from soundmetal.report.language import Language
 from soundmetal.report.publish import write_page_of, write_pdf_of
 from soundmetal.report.shop import shop_html
 from soundmetal.report.shop_order import order, wall
+from soundmetal.report.shop_sheets import sheets
 from soundmetal.report.shop_telling import shop_telling
 from soundmetal.scope.work import all_aims
 
@@ -313,3 +314,20 @@ def test_what_may_be_changed_is_said(bench: Job) -> None:
     assert "Wax the cavities before the trim goes back." in told.may_change
     assert [step.spare for step in told.steps if step.critical] == [""] * sum(step.critical for step in told.steps)
     assert any(step.critical for step in told.steps)
+
+
+def test_every_blank_lies_on_a_sheet_page_with_its_number(bench: Job, words: str) -> None:
+    shop = shop_telling(bench)
+    part = words[words.index("Sheets to cut", words.index("Lay out")) : words.index("Not ours to cut")]
+    for job in shop.jobs:
+        for name, _, made in job.pieces:
+            if made is not None:
+                assert re.search(rf"(?<![\d.]){re.escape(name)}(?![\d.])", part), name
+
+
+def test_a_blank_larger_than_any_sheet_is_named_on_the_page(bench: Job) -> None:
+    small = tuple(sheet.model_copy(update={"size": (300.0, 200.0)}) for sheet in bench.shop.sheets)
+    told = sheets(shop_telling(dataclasses.replace(bench, shop=bench.shop.model_copy(update={"sheets": small}))))
+    said = " ".join(str(note) for note in told.notes)
+    assert "Larger than any sheet in the shop book: " in said
+    assert re.search(r"\d+\.\d+ \(F\d+\)", said)

@@ -10,14 +10,16 @@ from jinja2 import Environment, FileSystemLoader, meta, nodes
 
 from soundmetal.paths import template_dir
 from soundmetal.report import shop_contexts as contexts
+from soundmetal.report import shop_plan_contexts as plans
 
 PAGES: dict[str, type] = {
     "shop/packet.html": contexts.Packet,
     "shop/front.html": contexts.Front,
     "shop/job.html": contexts.JobPage,
+    "shop/sheets.html": plans.Sheets,
     "shop/others.html": contexts.Others,
-    "shop/order.html": contexts.Order,
-    "shop/wall.html": contexts.Wall,
+    "shop/order.html": plans.Order,
+    "shop/wall.html": plans.Wall,
 }
 JINJA_OWN = {"first", "last", "length", "index"}
 

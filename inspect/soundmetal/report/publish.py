@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import Any
 
 from soundmetal.car.models import Body
 from soundmetal.errors import UnknownName
@@ -15,6 +16,8 @@ from soundmetal.paths import template_dir
 from soundmetal.photos.album import Album
 from soundmetal.record.models import Inspection
 from soundmetal.record.shopbook import ShopBook
+from soundmetal.report.exchange import TABLE_HEAD as TABLE_HEAD
+from soundmetal.report.exchange import scope_csv, scope_data
 from soundmetal.report.html import customer_html, embedded
 from soundmetal.report.job import Job
 from soundmetal.report.pdf import write_pdf
@@ -37,6 +40,17 @@ def write_page_of(kind: str, job: Job, target: Path) -> Path:
     """Write one kind as a web page, a single file with pictures and fonts in it, and give its path."""
     write_text(target, embedded(_html(kind, job)))
     return target
+
+
+def write_table_of(job: Job, target: Path) -> Path:
+    """Write operations and blanks as CSV and give the path. WriteError."""
+    write_text(target, scope_csv(job))
+    return target
+
+
+def data_of(job: Job) -> dict[str, Any]:
+    """Give the whole scope as plain data for other programs."""
+    return scope_data(job)
 
 
 def write_shots(

@@ -14,6 +14,7 @@ from soundmetal.report.shop_contexts import Packet
 from soundmetal.report.shop_front import front
 from soundmetal.report.shop_job import job_page
 from soundmetal.report.shop_order import order, others, wall
+from soundmetal.report.shop_sheets import sheets
 from soundmetal.report.shop_telling import ShopTelling, shop_telling
 from soundmetal.report.telling import car_name
 
@@ -47,6 +48,7 @@ def shop_html(job: Job, language: str | None = None) -> str:
         page_css=page_css(shop),
         front=pages.set("shop/front.html", front(shop)),
         jobs=tuple(pages.set("shop/job.html", job_page(shop, one)) for one in shop.jobs),
+        sheets=pages.set("shop/sheets.html", sheets(shop)),
         others=pages.set("shop/others.html", others(shop)),
         order=pages.set("shop/order.html", order(shop)),
         wall=pages.set("shop/wall.html", wall(shop)),

@@ -13,7 +13,8 @@ from markupsafe import Markup
 from soundmetal.grade.models import Level
 from soundmetal.repair.models import Method
 from soundmetal.report.drawings.order_bars import Days, axis, bars
-from soundmetal.report.shop_contexts import AloneLine, Order, Others, ReferLine, StepLine, Wall, WallRow
+from soundmetal.report.shop_contexts import AloneLine, Others, ReferLine
+from soundmetal.report.shop_plan_contexts import Order, StepLine, Wall, WallRow
 from soundmetal.report.shop_telling import Numbered, ShopTelling
 from soundmetal.scope.models import Task
 from soundmetal.scope.order_rules import order_rules

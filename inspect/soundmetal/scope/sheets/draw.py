@@ -18,16 +18,17 @@ _INK, _PALE, _QUIET = "#231e1a", "#e9eef0", "#655c54"
 _PER: dict[Unit, tuple[float, int]] = {"mm": (1.0, 1), "inch": (25.4, 2)}
 
 
-def sheet_svg(sheet: NestedSheet, cutting: Cutting) -> str:
-    """Give the drawing of one sheet as a file that stands alone."""
+def sheet_svg(sheet: NestedSheet, cutting: Cutting, paper_mm: float = _PAPER_MM, *, bare: bool = False) -> str:
+    """Give the drawing of one sheet that stands alone, `paper_mm` wide on paper; `bare` without its heading."""
     wide, tall = sheet.length_mm + 2 * _ROOM, sheet.width_mm + 3 * _ROOM
+    top = 1.7 * _ROOM if bare else 0.0
     size = _sizes(cutting.drawing_unit)
     title = f"{sheet.number}: {sheet.sheet}, {size(sheet.length_mm, sheet.width_mm)}"
     ids = ", ".join(piece.blank.id for piece in sheet.pieces)
     parts = "".join(_parts(sheet, cutting, title, size))
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_num(_PAPER_MM)}mm" '
-        f'height="{_num(_PAPER_MM * tall / wide)}mm" viewBox="0 0 {_num(wide)} {_num(tall)}" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_num(paper_mm)}mm" '
+        f'height="{_num(paper_mm * (tall - top) / wide)}mm" viewBox="0 {_num(top)} {_num(wide)} {_num(tall - top)}" '
         f'font-family="Alegreya Sans, sans-serif"><title>{escape(title)}</title><desc>{escape(ids)}</desc>'
         f"{parts}</svg>\n"
     )
@@ -79,8 +80,13 @@ def _words(piece: Piece, base: float, letters: float, size: Callable[[float, flo
     upright = y1 - y0 > x1 - x0
     room, deep = (y1 - y0, x1 - x0) if upright else (x1 - x0, y1 - y0)
     high = min(letters, room * 0.92 / (0.6 * max(map(len, lines))), deep / 2.8)
+    alone = min(letters, room * 0.92 / (0.6 * len(lines[0])), deep / 1.4)
     x, y = _ROOM + (x0 + x1) / 2, base - (y0 + y1) / 2
     turn = f' transform="rotate(-90 {_num(x)} {_num(y)})"' if upright else ""
+    if alone > 1.5 * high:
+        # Too small for both lines: the id alone can be read.
+        yield _text(x, y + alone * 0.35, alone, lines[0], anchor="middle", weight=700, more=turn)
+        return
     yield _text(x, y - high * 0.15, high, lines[0], anchor="middle", weight=700, more=turn)
     yield _text(x, y + high * 1.05, high * 0.9, lines[1], anchor="middle", more=turn)
 
