@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -11,7 +12,9 @@ from hypothesis import strategies as st
 from shapely.geometry import box
 
 from soundmetal.grade.models import Step
+from soundmetal.record.shapes import Section
 from soundmetal.record.terms import Units
+from soundmetal.repair.bending import Bending
 from soundmetal.repair.cutout import cutouts
 from soundmetal.repair.models import Cutout
 from soundmetal.report.drawings.blank import Piece, blank, scale_of
@@ -19,10 +22,15 @@ from soundmetal.report.drawings.dimension import SCALES, scale_for
 from soundmetal.report.drawings.shop_cutout import locator, shop_cutout
 from soundmetal.report.drawings.shop_joint import Row, butt_section, plug_row
 from soundmetal.report.language import language
+from soundmetal.report.shop_blank_notes import blank_lines
 from soundmetal.report.shop_order import nearest_before, runs
 from soundmetal.report.shop_sizes import Sizes
 from soundmetal.report.shop_telling import reminders, shop_telling, terms
-from soundmetal.scope.models import Task
+from soundmetal.scope.models import Blank, Task
+from soundmetal.scope.patterns.flanges import flanged
+from soundmetal.scope.patterns.section import bent_section
+from soundmetal.scope.sheets.pattern import pattern_of
+from soundmetal.scope.sheets.settings import cutting
 from soundmetal.scope.work import work_out
 
 SIDES = ("front", "rear", "lower", "upper")
@@ -38,23 +46,39 @@ def said(svg: str) -> str:
     return re.sub(r"<[^>]+>", " ", svg).replace("\u00a0", " ")
 
 
-@given(st.floats(30, 2000), st.floats(30, 600), st.sets(st.sampled_from(SIDES)), st.floats(5, 40))
-def test_a_flange_adds_its_own_strip_and_nothing_else(
-    wide: float, tall: float, sides: set[str], flange: float
-) -> None:
-    """Geometry: each strip is its edge times the flange; corners between two flanges stay open."""
-    flat = Piece(box(0, 0, wide, tall), tuple(sorted(sides)), flange).flat
-    edges = sum(tall if side in ("front", "rear") else wide for side in sides)
-    assert flat.area == pytest.approx(wide * tall + edges * flange, rel=1e-9)
-    x0, y0, x1, y1 = flat.bounds
-    assert x1 - x0 == pytest.approx(wide + flange * len(sides & {"front", "rear"}))
-    assert y1 - y0 == pytest.approx(tall + flange * len(sides & {"lower", "upper"}))
+def a_blank(wide: float, tall: float, **more: Any) -> Blank:
+    plain: dict[str, Any] = {
+        "corner_radius_mm": 0.0,
+        "gauge": 20,
+        "form": "flat",
+        "bends": 0,
+        "bead_mm": 0,
+        "mass_kg": 1,
+    }
+    return Blank("p/1", "p", ("F1",), wide, tall, thickness_mm=0.9, **(plain | more))
+
+
+def piece(made: Blank) -> Piece:
+    return Piece(made, pattern_of(made, cutting()))
+
+
+BENDING = Bending(0.9, 0.9, "tested", 10)
+
+
+def flanged_piece(sides: tuple[str, ...], flange: float = 15.0) -> Piece:
+    flat = flanged(box(0, 0, 254, 127), sides, flange, BENDING, up=True)
+    x0, y0, x1, y1 = flat.outline.bounds
+    made = a_blank(
+        x1 - x0, y1 - y0, flat_mm=tuple(flat.outline.exterior.coords), bend_lines=flat.bends, bends=len(flat.bends),
+        section_mm=flat.section_mm, legs_mm=flat.legs_mm, family=flat.family,
+    )  # fmt: skip
+    return piece(made)
 
 
 def test_a_rounded_patch_keeps_its_rounded_area() -> None:
     """Geometry: a 170 x 130 mm patch with 19 mm corners is w h - (4 - pi) r2 = 21790 mm2."""
-    patch = box(0, 0, 170, 130).buffer(-19).buffer(19, quad_segs=64)
-    assert Piece(patch, (), 15.0).flat.area == pytest.approx(170 * 130 - (4 - math.pi) * 19**2, rel=2e-5)
+    flat = piece(a_blank(170, 130, corner_radius_mm=19.0)).flat
+    assert flat.area == pytest.approx(170 * 130 - (4 - math.pi) * 19**2, rel=2e-5)
 
 
 def test_drawn_blanks_have_the_sizes_of_the_cut_list(job) -> None:
@@ -64,7 +88,8 @@ def test_drawn_blanks_have_the_sizes_of_the_cut_list(job) -> None:
     checked = 0
     for work in scope.panels:
         for cut, made in zip(work.choice.taken.geometry.cutouts, work.blanks, strict=False):
-            x0, y0, x1, y1 = Piece(cut.outline, cut.ends if made.bends else (), job.shop.policies.flange).flat.bounds
+            x0, y0, x1, y1 = piece(made).flat.bounds
+            assert cut.findings == made.findings
             assert (x1 - x0, y1 - y0) == pytest.approx((made.width_mm, made.height_mm), abs=0.01)
             checked += 1
     assert checked
@@ -72,14 +97,52 @@ def test_drawn_blanks_have_the_sizes_of_the_cut_list(job) -> None:
 
 
 def test_a_blank_says_its_sizes_in_both_units() -> None:
-    svg = said(blank(Piece(box(0, 0, 254, 127), ("lower",), 12.7), US.lang, both, name="3.1", scale=5.0))
+    svg = said(blank(piece(a_blank(254, 139.7)), US.lang, both, name="3.1", scale=5.0))
     assert "10 in" in svg
     assert "254 mm" in svg
     assert "5 1/2 in" in svg
     assert "140 mm" in svg
-    assert "1/2 in" in svg
     assert "1 : 5" in svg
-    assert "Blank 3.1, flat: 10 in by 5 1/2 in. A flange of 1/2 in to bend: lower." in svg
+    assert "Blank 3.1, flat: 10 in by 5 1/2 in." in svg
+
+
+def test_a_flanged_blank_is_drawn_flat_and_bent() -> None:
+    whole = blank(
+        flanged_piece(("lower", "upper")), METRIC.lang, lambda mm: (METRIC.main(mm), ""), name="1.1", scale=5
+    )
+    svg = said(whole)
+    assert " a " in svg
+    assert " b " in svg
+    assert "2 bends to make. Bent, its outside legs are 15 mm, 127 mm, 15 mm." in svg
+    assert "bent, seen from its end" in svg
+
+
+def test_bends_beads_and_openings_are_told_to_be_scribed(job) -> None:
+    shop = shop_telling(job)
+    told = " ".join(str(line.unescape()) for line in blank_lines(shop, flanged_piece(("lower", "rear"))))
+    # Flange 15 mm outside, tested deduction of 0.9 mm sheet (K 0.546 at the nearest radius): half of it lies inside.
+    at = 15 - (2 * 1.8 - math.pi / 2 * 0.9 * 1.546) / 2
+    assert told.count(f"({at:.1f}\u00a0mm)") == 2
+    assert "Bend a, up 90°" in told
+    beaded = a_blank(
+        200, 120, beads_mm=(((20, 60), (180, 60)),), openings_mm=(((40, 20), (70, 20), (70, 40), (40, 40)),)
+    )
+    told = " ".join(str(line.unescape()) for line in blank_lines(shop, piece(beaded)))
+    assert "(60.0\u00a0mm). Each" in told
+    assert "its middle 2\u00a03/16\u00a0in (55.0\u00a0mm) from the front edge" in told
+
+
+def test_every_leg_of_a_drawn_section_has_its_size() -> None:
+    hat = Section.model_validate(
+        {"legs": ["20 mm", "35 mm", "60 mm", "35 mm", "20 mm"],
+         "bends": [{"through": 90, "way": way} for way in ("down", "up", "up", "down")]}
+    )  # fmt: skip
+    flat = bent_section(box(0, 0, 300, 80), hat, BENDING, ("F1",))
+    made = a_blank(300, 160, flat_mm=tuple(flat.outline.exterior.coords), bend_lines=flat.bends, family=flat.family,
+                   section_mm=flat.section_mm, legs_mm=flat.legs_mm)  # fmt: skip
+    svg = said(blank(piece(made), METRIC.lang, lambda mm: (METRIC.main(mm), ""), name="1.1", scale=5))
+    assert "its outside legs are 20 mm, 35 mm, 60 mm, 35 mm, 20 mm" in svg
+    assert [svg.count(f" {size} mm ") for size in (20, 35, 60)] == [2, 2, 1]
 
 
 def test_a_cut_out_says_sizes_radius_and_where_it_runs_out() -> None:

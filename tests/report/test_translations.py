@@ -34,6 +34,7 @@ DATA_SENTENCES = {
     "methods.yaml": (("rules", "*", "reason"), ("why_not",), ("chosen",)),
     "cautions.yaml": (("cautions", "*", "text"), ("holds",), ("undone",)),
     "order.yaml": (("stages", "*", "text"), ("rules", "*", "say")),
+    "blank_notes.yaml": (("*", "text"),),
     "shots.yaml": (("letter",), ("distances",), ("hints",), ("shots", "*", "view")),
     "shop_packet.yaml": (("reminders", "*", "text"), ("terms",)),
 }

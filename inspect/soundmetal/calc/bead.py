@@ -111,6 +111,86 @@ def beaded_section(
     return Section(area, centroid, inertia)
 
 
+def stiffness_ratio(pitch_mm: float, chord_mm: float, depth_mm: float, thickness_mm: float) -> float:
+    """Give how many times as stiff beaded sheet is along its beads as flat sheet of the same thickness.
+
+    Parameters
+    ----------
+    pitch_mm : float
+        Distance from bead to bead, [mm]
+    chord_mm : float
+        Width of the bead at mid-thickness, [mm]
+    depth_mm : float
+        Depth at mid-thickness, [mm]
+    thickness_mm : float
+        Sheet, [mm]
+
+    Returns
+    -------
+    ratio : float
+        Second moment over that of flat sheet; its cube root times the thickness is flat sheet as stiff, [-]
+
+    Notes
+    -----
+    RANGE OF VALIDITY: as of `beaded_section`; along the beads only, across them it stays about 1.
+
+    Examples
+    --------
+    >>> stiffness_ratio(76.2, 12.7, 6.35, 1.21412)
+    35.6
+
+    References
+    ----------
+    Parallel-axis theorem, textbook.
+    """
+    beaded = beaded_section(pitch_mm, chord_mm, depth_mm, thickness_mm).inertia_mm4
+    return beaded / flat_inertia_mm4(pitch_mm, thickness_mm)
+
+
+def pitch_for_mm(ratio: float, chord_mm: float, depth_mm: float, thickness_mm: float) -> float:
+    """Give the widest pitch at which beads of that size make the sheet so many times as stiff along them.
+
+    Parameters
+    ----------
+    ratio : float
+        Stiffness wanted over that of flat sheet, [-]
+    chord_mm : float
+        Width of the bead at mid-thickness, [mm]
+    depth_mm : float
+        Depth at mid-thickness, [mm]
+    thickness_mm : float
+        Sheet, [mm]
+
+    Returns
+    -------
+    pitch : float
+        Distance from bead to bead, [mm]
+
+    Notes
+    -----
+    RANGE OF VALIDITY: over 1, and no more than the beads give at three widths from one to the next; closer the ratio
+    does not grow steadily (ValueError).
+
+    Examples
+    --------
+    >>> pitch_for_mm(35.606, 12.7, 6.35, 1.21412)
+    76.2
+
+    References
+    ----------
+    `stiffness_ratio` solved for the pitch.
+    """
+    near, far = 3 * positive(chord_mm, "chord_mm"), 1e5 * chord_mm
+    best, least = (stiffness_ratio(pitch, chord_mm, depth_mm, thickness_mm) for pitch in (near, far))
+    if not least < ratio <= best:
+        raise ValueError(f"beads of this size make sheet {least:.3g} to {best:.3g} times as stiff, not {ratio:.3g}")
+    for _ in range(60):
+        middle = (near + far) / 2
+        enough = stiffness_ratio(middle, chord_mm, depth_mm, thickness_mm) >= ratio
+        near, far = (middle, far) if enough else (near, middle)
+    return near
+
+
 def take_up_mm(chord_mm: float, depth_mm: float) -> float:
     """Give how much wider the blank must be for one bead: arc less chord.
 

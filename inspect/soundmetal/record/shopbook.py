@@ -150,6 +150,10 @@ class Policies(Written):
     round_to: Money
     sheet_waste: Annotated[float, Field(ge=0, le=5)] = 0.25
     flange: LengthMm = 15.0
+    bend_rule: Literal["tested", "handbook", "din"] = "tested"
+    bend_radius: Annotated[LengthMm, Field(gt=0, le=50)] | None = None
+    brake_flange: LengthMm = 10.0
+    rough: LengthMm = 15.0
     tack_pitch: LengthMm = 25.0
     wire: LengthMm = 0.6
     deposition: Annotated[float, Field(gt=0, le=1)] = 0.9

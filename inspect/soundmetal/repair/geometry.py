@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
 from soundmetal.calc.plug import plug_row
-from soundmetal.car.models import Role, Shape, Zone
+from soundmetal.car.models import Shape, Zone
 from soundmetal.record.models import Finding
+from soundmetal.record.shapes import Section
 from soundmetal.record.shopbook import Policies
+from soundmetal.repair.beads import bead_lines
 from soundmetal.repair.cutout import rust_boxes
 from soundmetal.repair.flat import SIDE_ORDER, Flat, flat_of
 from soundmetal.repair.models import Cutout, Geometry
@@ -31,17 +36,19 @@ def let_in(
     rest: tuple[Finding, ...],
     zone: Zone,
     policies: Policies,
+    findings: tuple[Finding, ...] = (),
 ) -> Geometry:
     """Cut the openings and weld new metal in: butt seam in the metal, plug welds where a factory flange is reached.
 
-    `rest` is rust on the same panel that is stripped and coated instead. Metal is stripped by the shop's feather
+    `rest` is rust on the same panel that is stripped and coated instead; `findings` are those in the openings, for
+    the sections and beads that were measured there. Metal is stripped by the shop's feather
     round every opening as well, because nothing may be welded on paint, zinc or rust.
     """
     flat = flat_of(zone)
     seam = sum(c.seam_length_mm for c in openings)
     flanges = tuple(length for c in openings for length in flange_lengths(c))
     plugs = sum(plug_row(length, policies.plug_end, policies.plug_pitch).count for length in flanges)
-    blank = sum(c.area_mm2 + c.edge_length_mm * policies.flange for c in openings)
+    blank = sum(blank_area_mm2(c, findings, policies) for c in openings)
     share = sum(c.area_mm2 for c in openings) / flat.area_mm2
     bare = [*_feathered(rest, zone, policies), *(_round(c, flat, policies.feather) for c in openings)]
     return Geometry(
@@ -55,8 +62,8 @@ def let_in(
         drilled_spots=plugs,
         blank_mm2=blank,
         blanks=len(openings),
-        bends=len(flanges),
-        bead_mm=_beads(zone, blank),
+        bends=sum(_bends(c, findings) for c in openings),
+        bead_mm=_beads(openings, findings, zone),
         braces=1 if practice().needs_brace(zone, share) else 0,
         cavities=_cavities(zone),
         visible=zone.visible,
@@ -80,7 +87,7 @@ def whole_panel(findings: tuple[Finding, ...], zone: Zone, policies: Policies) -
         blank_mm2=blank,
         blanks=1,
         bends=len(flanges),
-        bead_mm=_beads(zone, blank),
+        bead_mm=_beads((_whole(findings, flat, sides),), findings, zone),
         braces=1 if practice().needs_brace(zone, 1.0) else 0,
         cavities=_cavities(zone),
         visible=zone.visible,
@@ -120,8 +127,28 @@ def _area_of(shapes: list[Polygon]) -> float:
     return float(unary_union(shapes).area) if shapes else 0.0
 
 
-def _beads(zone: Zone, blank_mm2: float) -> float:
-    return practice().bead_m_per_m2.get(Role(zone.role), 0.0) * blank_mm2 / 1000.0
+def section_of(opening: Cutout, findings: Sequence[Finding]) -> Section | None:
+    """Give the bent section that was measured at one of an opening's findings, the first of them."""
+    told = (f.section for f in findings if f.id in opening.findings and f.section is not None)
+    return next(told, None)
+
+
+def blank_area_mm2(opening: Cutout, findings: Sequence[Finding], policies: Policies) -> float:
+    """Give about the area of an opening's blank: with its flanges, or the outside legs of its section."""
+    section = section_of(opening, findings)
+    if section is not None:
+        return opening.size_mm[0] * sum(section.legs)
+    return opening.area_mm2 + opening.edge_length_mm * policies.flange
+
+
+def _bends(opening: Cutout, findings: Sequence[Finding]) -> int:
+    section = section_of(opening, findings)
+    return len(section.bends) if section is not None else len(opening.ends)
+
+
+def _beads(openings: Sequence[Cutout], findings: Sequence[Finding], zone: Zone) -> float:
+    lines = [line for opening in openings for line in bead_lines(opening, findings, zone)]
+    return sum(math.dist(*line) for line in lines)
 
 
 def _cavities(zone: Zone) -> int:

@@ -50,6 +50,17 @@ class Braced(Data):
     floor_share: Annotated[float, Field(gt=0, le=1)]
 
 
+class Rolled(Data):
+    """Beads rolled into new sheet: where, how far apart, how wide and deep, how far their ends stay from an edge."""
+
+    roles: tuple[Role, ...]
+    pitch_mm: Positive
+    width_mm: Positive
+    depth_mm: Positive
+    stop_short_mm: Positive
+    least_mm: Positive
+
+
 class WeldBead(Data):
     """Size of the bead on one thickness of sheet; face and root are width and height."""
 
@@ -65,7 +76,8 @@ class Practice(Data):
     rules: dict[str, MethodRule]
     aims: dict[Aim, AimAsks]
     brace: Braced
-    bead_m_per_m2: dict[Role, Annotated[float, Field(ge=0)]]
+    beads: Rolled
+    flange_up: tuple[Role, ...]
     cavity: tuple[Construction, ...]
     unknown_extent_mm: tuple[Positive, Positive]
     why_not: dict[str, str]

@@ -230,7 +230,8 @@ def _share(panel: Panel, openings: tuple[Cutout, ...]) -> float:
 def _let_in(panel: Panel, openings: tuple[Cutout, ...]) -> Geometry:
     covered = {finding for opening in openings for finding in opening.findings}
     rest = tuple(g.finding for g in panel.rest if g.finding.id not in covered)
-    return metal.let_in(openings, rest, panel.zone, panel.shop.policies)
+    inside = tuple(g.finding for g in panel.graded if g.finding.id in covered)
+    return metal.let_in(openings, rest, panel.zone, panel.shop.policies, inside)
 
 
 def _blocked(panel: Panel) -> Step | None:

@@ -9,10 +9,13 @@ from soundmetal.repair.models import Cutout
 from soundmetal.report.drawings.blank import Piece, blank, scale_of
 from soundmetal.report.drawings.cutout import Rust
 from soundmetal.report.drawings.shop_cutout import locator, shop_cutout
+from soundmetal.report.shop_blank_notes import blank_lines
 from soundmetal.report.shop_contexts import CutLine, PieceView
 from soundmetal.report.shop_telling import Numbered, ShopTelling
 from soundmetal.scope.blanks import TEMPLATE
 from soundmetal.scope.models import Blank
+from soundmetal.scope.sheets.pattern import pattern_of
+from soundmetal.scope.sheets.settings import cutting_of
 
 
 def pieces(shop: ShopTelling, job: Numbered) -> tuple[PieceView, ...]:
@@ -27,9 +30,9 @@ def panel_drawing(shop: ShopTelling, job: Numbered) -> Markup:
     return locator(size, cuts, shop.lang, shop.both) if cuts else Markup()
 
 
-def piece_of(shop: ShopTelling, cut: Cutout, made: Blank) -> Piece:
-    """Give the flat piece of a blank: its opening, with the flange allowance on every side that ends at a flange."""
-    return Piece(cut.outline, cut.ends if made.bends else (), shop.job.shop.policies.flange)
+def piece_of(shop: ShopTelling, made: Blank) -> Piece:
+    """Give a blank with its flat pattern, the one that goes to the cutting table."""
+    return Piece(made, pattern_of(made, cutting_of(shop.job.shop)))
 
 
 def cut_line(shop: ShopTelling, job: Numbered, name: str, made: Blank) -> CutLine:
@@ -55,7 +58,7 @@ def cut_line(shop: ShopTelling, job: Numbered, name: str, made: Blank) -> CutLin
 
 def _view(shop: ShopTelling, job: Numbered, name: str, cut: Cutout, made: Blank | None) -> PieceView:
     lang = shop.lang
-    piece = piece_of(shop, cut, made) if made else None
+    piece = piece_of(shop, made) if made else None
     scale = scale_of([cut.outline, *([piece.flat] if piece else [])])
     radius = made.corner_radius_mm if made else shop.job.shop.policies.corner_radius
     size, other = shop.sizes.box(made.width_mm, made.height_mm) if made else ("", "")
@@ -66,7 +69,9 @@ def _view(shop: ShopTelling, job: Numbered, name: str, cut: Cutout, made: Blank 
         size=size,
         size_other=other,
         figures=_figures(shop, made) if made else (),
-        notes=tuple(lang.text(note) for note in _sentences(made.grain_note)) if made else (),
+        notes=(*blank_lines(shop, piece), *(lang.text(note) for note in _sentences(made.grain_note)))
+        if piece and made
+        else (),
     )
 
 

@@ -2,34 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from decimal import Decimal
 
-from soundmetal.calc.sheet import mass_kg
 from soundmetal.car.models import Role, Zone
 from soundmetal.grade.models import Graded
 from soundmetal.handbook.gauge import nearest_msg
+from soundmetal.record.models import Finding
 from soundmetal.record.shopbook import Policies, Sheet, ShopBook
-from soundmetal.repair.flat import SIDE_ORDER
-from soundmetal.repair.models import Cutout, Method, Option
+from soundmetal.repair.models import Method, Option
 from soundmetal.repair.practice import practice
+from soundmetal.scope.making import FLANGE as FLANGE
+from soundmetal.scope.making import LAP as LAP
+from soundmetal.scope.making import NO_SHEET as NO_SHEET
+from soundmetal.scope.making import TEMPLATE as TEMPLATE
+from soundmetal.scope.making import Making, made
+from soundmetal.scope.making import Stock as Stock
 from soundmetal.scope.models import Blank
-
-#: What is written beside a blank; each is a sentence that can be translated.
-TEMPLATE = "Take a template on the car before you cut; the opening may grow."
-FLANGE = "An allowance for the factory flange is in the size; bend it to the old one."
-LAP = "The piece lies over the old metal all round; prime and seal between the two."
-NO_SHEET = "No sheet in the shop book is near enough; buy this thickness."
-
-
-@dataclass(frozen=True)
-class Stock:
-    """The steel to take: thickness and gauge, and the shop's sheet, None where it has none near enough."""
-
-    thickness_mm: float
-    gauge: int | None
-    sheet: Sheet | None
 
 
 def original_mm(zone: Zone, graded: Sequence[Graded]) -> float:
@@ -63,20 +52,19 @@ def stock_for(thickness_mm: float, zone: Zone, shop: ShopBook) -> Stock:
 
 
 def blanks_of(
-    option: Option, zone: Zone, stock: Stock, policies: Policies, *, lap: bool = False
-) -> tuple[Blank, ...]:
+    option: Option, zone: Zone, stock: Stock, policies: Policies, findings: Sequence[Finding] = (), *,
+    lap: bool = False,
+) -> tuple[Blank, ...]:  # fmt: skip
     """Give one blank for each cut-out of an option; none for a bought panel.
 
-    Sizes are the cut-out as seen now, with a flange allowance on every side that ends at a factory flange, and on
-    every side where the piece laps over the old metal.
+    Sizes are those of the flat piece for the cut-out as seen now: flanges on the sides that end at a factory flange,
+    bends and beads worked in, and more on every side where the piece laps over the old metal. RecordError with the
+    findings' ids for a section that cannot be bent.
     """
     if option.bought or not option.geometry.blanks:
         return ()
-    cutouts = option.geometry.cutouts
-    area = sum(_area(c, policies) for c in cutouts)
-    bead = option.geometry.bead_mm / area if area else 0.0
-    cutting = _Cutting(option, zone, stock, policies, bead, lap and option.method is not Method.FULL_PANEL)
-    return tuple(_blank(n, cut, cutting) for n, cut in enumerate(cutouts, start=1))
+    cutting = Making(option, zone, stock, policies, tuple(findings), lap and option.method is not Method.FULL_PANEL)
+    return tuple(made(n, cut, cutting) for n, cut in enumerate(option.geometry.cutouts, start=1))
 
 
 def sheet_price(area_mm2: float, stock: Stock, shop: ShopBook) -> Decimal:
@@ -88,62 +76,3 @@ def sheet_price(area_mm2: float, stock: Stock, shop: ShopBook) -> Decimal:
     share = area_mm2 * (1 + shop.policies.sheet_waste) / (sheet.size[0] * sheet.size[1])
     share *= stock.thickness_mm / sheet.thickness
     return Decimal(repr(share)) * sheet.price
-
-
-@dataclass(frozen=True)
-class _Cutting:
-    """What the blanks of one option share; `bead` is the length of bead for an area, in mm for one mm2."""
-
-    option: Option
-    zone: Zone
-    stock: Stock
-    policies: Policies
-    bead: float
-    lap: bool
-
-    @property
-    def whole(self) -> bool:
-        """Whether the blank is a whole panel."""
-        return self.option.method is Method.FULL_PANEL
-
-
-def _blank(number: int, cut: Cutout, cutting: _Cutting) -> Blank:
-    policies, stock = cutting.policies, cutting.stock
-    beyond = SIDE_ORDER if cutting.lap else cut.ends
-    width, height = cut.size_mm
-    area = _area(cut, policies)
-    return Blank(
-        id=f"{cutting.option.panel}/{number}",
-        panel=cutting.option.panel,
-        findings=cut.findings,
-        width_mm=width + policies.flange * sum(side in beyond for side in ("front", "rear")),
-        height_mm=height + policies.flange * sum(side in beyond for side in ("lower", "upper")),
-        corner_radius_mm=0.0 if cutting.whole else policies.corner_radius,
-        thickness_mm=stock.thickness_mm,
-        gauge=stock.gauge,
-        form=cutting.zone.shape.value,
-        bends=len(cut.ends),
-        bead_mm=cutting.bead * area,
-        mass_kg=mass_kg(area, stock.thickness_mm),
-        grain_note=" ".join(_notes(cut, cutting)),
-        outline_mm=tuple((float(x), float(y)) for x, y in cut.outline.exterior.coords),
-        sheet=stock.sheet.id if stock.sheet else "",
-        grown=tuple(beyond),
-        bent=cut.ends,
-        allowance_mm=policies.flange,
-    )
-
-
-def _notes(cut: Cutout, cutting: _Cutting) -> Iterator[str]:
-    if not cutting.whole:
-        yield TEMPLATE
-    if cut.ends:
-        yield FLANGE
-    if cutting.lap:
-        yield LAP
-    if cutting.stock.sheet is None:
-        yield NO_SHEET
-
-
-def _area(cut: Cutout, policies: Policies) -> float:
-    return cut.area_mm2 + cut.edge_length_mm * policies.flange

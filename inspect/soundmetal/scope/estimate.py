@@ -76,7 +76,7 @@ def estimate(option: Option, place: Place, setting: Setting, *, access: bool = T
         hidden=still,
         work=(way_in, *work) if way_in else work,
         materials=(*_materials(option, stock, panel, shop), *_used(used, shop), *_away(away)),
-        blanks=blanks_of(option, zone, stock, shop.policies, lap=place.lap),
+        blanks=blanks_of(option, zone, stock, shop.policies, [g.finding for g in place.graded], lap=place.lap),
         consumables=used,
         inner_work=inner,
         inner_materials=_sheet(place.inner.blank_mm2, stock, shop) if inner else (),

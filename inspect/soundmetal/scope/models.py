@@ -30,12 +30,27 @@ class Operation:
 
 
 @dataclass(frozen=True)
+class BendLine:
+    """One bend on the flat blank: its line in mm, angle bent through [deg], inside radius [mm], up or down."""
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+    bent_deg: float
+    radius_mm: float
+    up: bool
+
+
+@dataclass(frozen=True)
 class Blank:
     """A piece to cut, before forming: its box, the gauge to take, how it is formed.
 
     `sheet` is the shop book's stock sheet, empty where it has none near enough; `grain_note` holds sentences.
     `outline_mm` is the opening; `grown` names the panel sides where `allowance_mm` is added to it, `bent` those
     that are bent as a flange. Openings to keep and lines of beads are told in the outline's own coordinates.
+
+    `flat_mm` is the whole flat piece with bends and beads worked in, in the same coordinates, empty for a plain one;
+    `bend_lines` lie on it; `family` is flat, flanged, section or rough. `section_mm` is the neutral line of the bent section seen from its end, `legs_mm` its
+    outside legs. `notes` are sentences with figures.
     """
 
     id: str
@@ -58,6 +73,12 @@ class Blank:
     allowance_mm: float = 0.0
     openings_mm: tuple[tuple[tuple[float, float], ...], ...] = ()
     beads_mm: tuple[tuple[tuple[float, float], tuple[float, float]], ...] = ()
+    flat_mm: tuple[tuple[float, float], ...] = ()
+    family: str = "flat"
+    bend_lines: tuple[BendLine, ...] = ()
+    section_mm: tuple[tuple[float, float], ...] = ()
+    legs_mm: tuple[float, ...] = ()
+    notes: tuple[Step, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,7 @@
-"""The blank to cut, flat and to scale: its outline with the flange allowance, bend lines, sizes in both units.
+"""The blank to cut, flat and to scale: outline, openings, bend and bead lines, sizes in both units; below it, bent.
 
-The panel's front lies at the left and its lower side at the bottom, as in the cut-out that it fills.
+The panel's front lies at the left and its lower side at the bottom, as in the cut-out that it fills. Outline and
+lines are those of the cutting table's drawing.
 """
 
 from __future__ import annotations
@@ -9,60 +10,49 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
-from shapely.geometry import LineString, Polygon, box
-from shapely.ops import unary_union
+from shapely.geometry import Polygon
 
 from soundmetal.report.drawings.dimension import ROOM_MM, SMALL_MM, Both, Field, across, scale_for, upright
 from soundmetal.report.drawings.svg import Drawing, Point
 from soundmetal.report.language import Language
-from soundmetal.report.palette import INK, QUIET
+from soundmetal.report.palette import INK, PAPER, QUIET
+from soundmetal.scope.models import Blank
+from soundmetal.scope.sheets.pattern import Pattern
 
-SIDES = ("front", "rear", "lower", "upper")
 _LINE = 0.5
+_BEND = "2.4 0.8 0.5 0.8"
+_BEAD = "1.6 0.9"
+#: Room for the bent piece under the flat one, in mm on paper: its own height, and with its words.
+_BENT_MM, _BENT_ROOM_MM = 16.0, 26.0
+_LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
 @dataclass(frozen=True)
 class Piece:
-    """A blank in the panel's own mm: the opening it fills, the panel sides with a flange to bend, the allowance."""
+    """A blank and its flat pattern."""
 
-    opening: Polygon
-    flanged: tuple[str, ...]
-    flange_mm: float
+    made: Blank
+    pattern: Pattern
 
     @property
     def flat(self) -> Polygon:
-        """The flat outline: the opening and a strip for each flange; corners between two flanges stay open.
-
-        >>> piece = Piece(box(0, 0, 200, 100), ("lower", "front"), 15.0)
-        >>> piece.flat.bounds, piece.flat.area
-        ((-15.0, -15.0, 200.0, 100.0), 24500.0)
-        """
-        joined = unary_union([self.opening, *(strip for _, strip in self._strips)])
-        return joined if isinstance(joined, Polygon) else self.opening
+        """The flat outline, arcs as short chords, its corner at 0,0."""
+        return Polygon(self.pattern.outside.ring())
 
     @property
-    def bend_lines(self) -> tuple[tuple[Point, Point], ...]:
-        """Where each flange is bent, from one end to the other."""
-        return tuple(edge for edge, _ in self._strips)
-
-    @property
-    def _strips(self) -> list[tuple[tuple[Point, Point], Polygon]]:
-        return [_strip(self.opening, side, self.flange_mm) for side in self.flanged if side in SIDES]
+    def bent(self) -> tuple[Point, ...]:
+        """The piece seen from its end once it is bent; empty for one that stays flat."""
+        return self.made.section_mm if self.made.bend_lines else ()
 
 
-def _strip(opening: Polygon, side: str, flange_mm: float) -> tuple[tuple[Point, Point], Polygon]:
-    x0, y0, x1, y1 = opening.bounds
-    lines = {
-        "front": ((x0, y0), (x0, y1)), "rear": ((x1, y0), (x1, y1)),
-        "lower": ((x0, y0), (x1, y0)), "upper": ((x0, y1), (x1, y1)),
-    }  # fmt: skip
-    along = opening.exterior.intersection(LineString(lines[side]))
-    a, b, c, d = along.bounds if along.length > 0 else LineString(lines[side]).bounds
-    out = {
-        "front": (a - flange_mm, b, c, d), "rear": (a, b, c + flange_mm, d),
-        "lower": (a, b - flange_mm, c, d), "upper": (a, b, c, d + flange_mm),
-    }  # fmt: skip
-    return ((a, b), (c, d)), box(*out[side])
+def letter(number: int) -> str:
+    """Give the letter of a bend, from 0.
+
+    >>> letter(0), letter(27)
+    ('a', 'b2')
+    """
+    turn, place = divmod(number, len(_LETTERS))
+    return _LETTERS[place] + (str(turn + 1) if turn else "")
 
 
 def blank(
@@ -71,16 +61,64 @@ def blank(
     """Draw one blank at a scale; `name` is its number in the cut list, `both` writes a length in both units."""
     flat = piece.flat
     field = field_of(flat, scale, width_mm)
-    drawing = Drawing(width_mm, field.bottom + ROOM_MM[3], alternative(piece, lang, both, name), css="blank")
+    height = field.bottom + ROOM_MM[3]
+    room = _BENT_ROOM_MM if piece.bent else 0.0
+    drawing = Drawing(width_mm, height + room, alternative(piece, lang, both, name), css="blank")
     drawing.polygon(_on(field, flat), fill="#f1f2f2", stroke=INK, stroke_width=_LINE, stroke_linejoin="round")
-    for start, end in piece.bend_lines:
-        drawing.polyline([field.at(start), field.at(end)], stroke_width=0.3, stroke_dasharray="2.4 0.8 0.5 0.8")
+    _openings(drawing, piece, field)
+    for start, end in piece.pattern.beads:
+        drawing.polyline([field.at(start), field.at(end)], stroke_width=0.9, stroke=QUIET, stroke_dasharray=_BEAD)
+    _bends(drawing, piece, field)
     across(drawing, (field.left, field.right), field.top - 4.2, field.top, both(field.x1 - field.x0))
     upright(drawing, (field.top, field.bottom), field.left - 5.6, field.left, both(field.y1 - field.y0))
-    _flange(drawing, piece, field, both)
     _name(drawing, field, flat, name)
     orient(drawing, field, lang, scale)
+    if piece.bent:
+        _folded(drawing, piece, lang, both, height)
     return drawing.markup
+
+
+def _openings(drawing: Drawing, piece: Piece, field: Field) -> None:
+    for opening in piece.pattern.inside:
+        ring = [field.at(point) for point in opening.ring(6)]
+        drawing.polygon(ring, fill=PAPER, stroke=INK, stroke_width=_LINE)
+    for mark in piece.pattern.marks:
+        x, y = field.at((mark.x, mark.y))
+        drawing.segments([((x - 1, y), (x + 1, y)), ((x, y - 1), (x, y + 1))], stroke=INK, stroke_width=0.2)
+
+
+def _bends(drawing: Drawing, piece: Piece, field: Field) -> None:
+    """Each bend line with its letter at its end, by which the notes tell place, direction and angle."""
+    for number, (start, end) in enumerate(piece.pattern.bends):
+        ends = [field.at(start), field.at(end)]
+        drawing.polyline(ends, stroke_width=0.3, stroke_dasharray=_BEND)
+        if piece.made.bend_lines:
+            (x, y), level = max(ends), abs(ends[0][1] - ends[1][1]) < 1e-6
+            at = (x + 1.2, y + 1.0) if level else (x - 0.9, max(ends[0][1], ends[1][1]) + 3.2)
+            drawing.text(*at, letter(number), SMALL_MM, font_weight="700")
+
+
+def _folded(drawing: Drawing, piece: Piece, lang: Language, both: Both, top: float) -> None:
+    """The bent piece seen from its end, each leg with its outside size, at a scale of its own."""
+    points = piece.bent
+    x0, x1 = min(x for x, _ in points), max(x for x, _ in points)
+    y0, y1 = min(y for _, y in points), max(y for _, y in points)
+    scale = scale_for(max(x1 - x0, 1.0), max(y1 - y0, 1.0), (drawing.width_mm - 36.0, _BENT_MM - 4.0))
+    field = Field(x0, y0, x1, y1, scale, 18.0, top + 5.0)
+    drawing.polyline([field.at(point) for point in points], stroke_width=0.9, stroke=INK, fill="none")
+    for leg, (x, y) in zip(piece.made.legs_mm, _leg_middles(points, len(piece.made.legs_mm)), strict=True):
+        at = field.at((x, y))
+        drawing.text(at[0] + 1.2, at[1] + 3.4, both(leg)[0], SMALL_MM)
+    words = lang.text("bent, seen from its end, the face that you see above; outside sizes").unescape()
+    drawing.text(0.4, top + _BENT_ROOM_MM - 1.2, words, SMALL_MM, fill=QUIET)
+
+
+def _leg_middles(points: Sequence[Point], legs: int) -> list[Point]:
+    """Middles of the straight legs: between two legs lie as many short chords as one bend is drawn with."""
+    chords = (len(points) - 2 * legs + 1) // max(1, legs - 1) if legs > 1 else 0
+    step = chords + 1
+    ends = [(points[n * step], points[n * step + 1]) for n in range(legs)]
+    return [((a + c) / 2, (b + d) / 2) for (a, b), (c, d) in ends]
 
 
 def field_of(shape: Polygon, scale: float, width_mm: float) -> Field:
@@ -106,27 +144,6 @@ def orient(drawing: Drawing, field: Field, lang: Language, scale: float) -> None
     drawing.text(drawing.width_mm - 0.4, y, words, SMALL_MM, fill=QUIET, text_anchor="end")
 
 
-def _flange(drawing: Drawing, piece: Piece, field: Field, both: Both) -> None:
-    """Dimension one flange; all have the same allowance."""
-    if not piece.flanged:
-        return
-    _, y0, x1, y1 = piece.opening.bounds
-    if {"lower", "upper"} & set(piece.flanged):
-        ends = (y0, y0 - piece.flange_mm) if "lower" in piece.flanged else (y1 + piece.flange_mm, y1)
-        tops = field.at((x1, ends[0]))[1], field.at((x1, ends[1]))[1]
-        _leader(drawing, (field.right + 1.2, sum(tops) / 2), both(piece.flange_mm))
-        return
-    x = field.at((x1 + piece.flange_mm / 2 if "rear" in piece.flanged else field.x0 + piece.flange_mm / 2, 0))[0]
-    drawing.text(x, field.bottom + 4.0, both(piece.flange_mm)[0], SMALL_MM, text_anchor="middle")
-
-
-def _leader(drawing: Drawing, tip: Point, words: tuple[str, str]) -> None:
-    x, y = tip
-    drawing.polyline([(x - 1.0, y), (x + 1.6, y)], stroke_width=0.2)
-    drawing.text(x + 2.2, y + 0.2, words[0], SMALL_MM)
-    drawing.text(x + 2.2, y + 3.4, words[1], SMALL_MM, fill=QUIET)
-
-
 def _name(drawing: Drawing, field: Field, flat: Polygon, name: str) -> None:
     """The blank's number, in its middle where it has room, else beside it."""
     x, y = field.at((flat.centroid.x, flat.centroid.y))
@@ -147,9 +164,12 @@ def alternative(piece: Piece, lang: Language, both: Both, name: str) -> str:
     words = lang.text(
         "Blank {name}, flat: {long} by {wide}.", name=name, long=both(x1 - x0)[0], wide=both(y1 - y0)[0]
     )
-    if piece.flanged:
-        sides = ", ".join(lang.word(side, "side") for side in piece.flanged)
-        words += " " + lang.text(
-            "A flange of {flange} to bend: {sides}.", flange=both(piece.flange_mm)[0], sides=sides
-        )
+    made = piece.made
+    if made.bend_lines:
+        words += " " + lang.plural("{count} bend to make.", "{count} bends to make.", len(made.bend_lines))
+    if made.legs_mm and made.bend_lines:
+        legs = ", ".join(both(leg)[0] for leg in made.legs_mm)
+        words += " " + lang.text("Bent, its outside legs are {legs}.", legs=legs)
+    if piece.pattern.beads:
+        words += " " + lang.text("Beads to roll: {count}.", count=len(piece.pattern.beads))
     return words.unescape()

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 from soundmetal.scope.dxf.sketch import MM_PER_UNIT, Sketch
-from soundmetal.scope.models import Blank
+from soundmetal.scope.models import BendLine, Blank
+from soundmetal.scope.sheets.contour import Point
 from soundmetal.scope.sheets.pattern import Pattern
 from soundmetal.scope.sheets.settings import Unit
 
@@ -18,8 +21,10 @@ def draw_piece(sketch: Sketch, blank: Blank, pattern: Pattern) -> None:
     for opening in paths.inside:
         sketch.contour(opening, layers.inside)
     sketch.contour(paths.outside, layers.cut)
-    for start, end in pattern.bends:
+    for number, (start, end) in enumerate(pattern.bends):
         sketch.line(start, end, layers.bend)
+        if blank.bend_lines:
+            _bend_words(sketch, blank.bend_lines[number], start, end)
     for start, end in pattern.beads:
         sketch.line(start, end, layers.bead)
     for mark in pattern.marks:
@@ -39,6 +44,14 @@ def label(blank: Blank, unit: Unit) -> tuple[str, ...]:
     size = " x ".join(_number(mm, unit) for mm in (blank.width_mm, blank.height_mm))
     gauge = f"{blank.gauge} ga " if blank.gauge is not None else ""
     return blank.id, " ".join(blank.findings), f"{size} {unit}", f"{gauge}{blank.thickness_mm:g} mm"
+
+
+def _bend_words(sketch: Sketch, bend: BendLine, start: Point, end: Point) -> None:
+    """Write beside a bend line which way it goes, the angle bent through and the inside radius."""
+    unit = sketch.cutting.drawing_unit
+    words = f"{'UP' if bend.up else 'DOWN'} {bend.bent_deg:g} R {round(bend.radius_mm / MM_PER_UNIT[unit], 3):g}"
+    x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+    sketch.words(words, (x + 1.0, y + 1.0), math.dist(start, end) / 4)
 
 
 def _number(mm: float, unit: Unit) -> str:

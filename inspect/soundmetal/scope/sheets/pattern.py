@@ -90,14 +90,14 @@ def pattern_of(blank: Blank, cutting: Cutting) -> Pattern:
     RecordError names the findings where an outline crosses itself or falls into pieces.
     """
     opening = _polygon(blank)
-    flat = _polygon_only(_grown(opening, blank), blank)
+    flat = Polygon(blank.flat_mm) if blank.flat_mm else _polygon_only(_grown(opening, blank), blank)
     x0, y0 = flat.bounds[:2]
     found = [contour_of(points) for points in (*(list(ring.coords) for ring in flat.interiors), *blank.openings_mm)]
     least = cutting.least_hole.least_mm(cutting.kerf_mm, blank.thickness_mm)
     whole = Pattern(
         contour_of(list(flat.exterior.coords)).running(clockwise=True),
         tuple(one.running(clockwise=False) for one in found if _least_side(one) >= least),
-        tuple(_bend_line(opening, side) for side in blank.bent),
+        _bends(blank, opening),
         blank.beads_mm,
         tuple(_mark(one) for one in found if _least_side(one) < least),
     )
@@ -138,6 +138,13 @@ def _bend_line(opening: Polygon, side: str) -> Line:
     along = opening.exterior.intersection(LineString(edge))
     a, b, c, d = along.bounds if along.length > 0 else LineString(edge).bounds
     return (a, b), (c, d)
+
+
+def _bends(blank: Blank, opening: Polygon) -> tuple[Line, ...]:
+    """Bend lines in the order of the blank's own; where it has only sides that are bent, the ends of the opening."""
+    if blank.flat_mm:
+        return tuple((bend.start, bend.end) for bend in blank.bend_lines)
+    return tuple(_bend_line(opening, side) for side in blank.bent)
 
 
 def _strip(opening: Polygon, side: str, by_mm: float) -> Polygon:

@@ -1,0 +1,47 @@
+"""A flat piece under work, in the panel's own mm: outline, bend lines, the section it is bent to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shapely.geometry import LineString, Polygon, box
+
+from soundmetal.scope.models import BendLine
+
+Line = tuple[tuple[float, float], tuple[float, float]]
+
+
+@dataclass(frozen=True)
+class Flat:
+    """Outline with everything worked in, bend lines on it, the bent section's neutral line and its outside legs.
+
+    `family` is flat, flanged, section or rough; `relieved` where corners between two flanges were opened.
+    """
+
+    outline: Polygon
+    family: str = "flat"
+    bends: tuple[BendLine, ...] = ()
+    section_mm: tuple[tuple[float, float], ...] = ()
+    legs_mm: tuple[float, ...] = ()
+    relieved: bool = False
+
+
+def end_line(opening: Polygon, side: str) -> Line:
+    """Give where an opening ends at one side, from end to end."""
+    x0, y0, x1, y1 = opening.bounds
+    edge = {
+        "front": ((x0, y0), (x0, y1)), "rear": ((x1, y0), (x1, y1)),
+        "lower": ((x0, y0), (x1, y0)), "upper": ((x0, y1), (x1, y1)),
+    }[side]  # fmt: skip
+    along = opening.exterior.intersection(LineString(edge))
+    a, b, c, d = along.bounds if along.length > 0 else LineString(edge).bounds
+    return (a, b), (c, d)
+
+
+def strip(line: Line, side: str, by_mm: float) -> Polygon:
+    """Give the strip that stands out by some mm from the end of an opening at one side."""
+    (a, b), (c, d) = line
+    return {
+        "front": box(a - by_mm, b, c, d), "rear": box(a, b, c + by_mm, d),
+        "lower": box(a, b - by_mm, c, d), "upper": box(a, b, c, d + by_mm),
+    }[side]  # fmt: skip
