@@ -42,7 +42,7 @@ def pdf_bytes(html: str, *, allowed: Sequence[Path], base: Path) -> bytes:
             document = weasyprint.HTML(
                 string=fetcher.placeless(html), base_url=base.resolve().as_uri() + "/", url_fetcher=fetcher
             )
-            data: bytes = document.write_pdf(pdf_variant="pdf/ua-1", pdf_identifier=b"soundmetal")
+            data: bytes = document.write_pdf(pdf_variant="pdf/ua-1")
         except RenderError:
             raise
         except OSError as error:

@@ -18,7 +18,7 @@ from soundmetal.calc.beta import Floats
 from soundmetal.grade.models import Spread
 from soundmetal.scope.growth import power_mean
 from soundmetal.scope.items import AREA, FIXED, LENGTH, Estimate, WorkItem
-from soundmetal.scope.scores import TERMS, coefficients, covariances
+from soundmetal.scope.scores import TERMS, coefficients, covariances, nodes_and_weights
 
 #: Nodes of the Gauss-Hermite rule for the shared cause of the inner layers.
 _NODES = 48
@@ -85,11 +85,12 @@ def _growth_covariance(work: _Work, growths: Sequence[Spread], rho: float) -> Fl
     of_item = [(growths[int(row)], item.power) for row, item in zip(work.rows, work.items, strict=True)]
     rows = np.array([coefficients(growth, power) for growth, power in of_item])
     between = covariances(rows, rows, rho)
-    within = np.array(
-        [[_covariance(growth, power, other.power) for other in work.items] for growth, power in of_item]
-    )
-    together = np.where(np.equal.outer(work.rows, work.rows), within, between)
-    return np.asarray(together * np.outer(variable, variable))
+    for panel in np.unique(work.rows):
+        places = np.flatnonzero(work.rows == panel)
+        for place in places:
+            growth, power = of_item[place]
+            between[place, places] = [_covariance(growth, power, work.items[other].power) for other in places]
+    return np.asarray(between * np.outer(variable, variable))
 
 
 def _covariance(growth: Spread, one: float, other: float) -> float:
@@ -120,7 +121,7 @@ def _joint_chances(chances: Floats, rho: float) -> Floats:
     """Chance that two inner layers are both spent when their scores share a cause: Gauss-Hermite over the cause."""
     if rho == 1:
         return np.minimum.outer(chances, chances)
-    nodes, weights = np.polynomial.hermite_e.hermegauss(_NODES)
+    nodes, weights = nodes_and_weights(_NODES)
     given = np.array([[_given(float(c), float(node), rho) for node in nodes] for c in chances])
     joint = np.asarray((given * (weights / weights.sum())) @ given.T)
     np.fill_diagonal(joint, chances)

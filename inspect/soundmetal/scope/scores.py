@@ -8,7 +8,7 @@ Source: Mehler's formula for the bivariate normal density (from memory); held ag
 from __future__ import annotations
 
 import math
-from functools import lru_cache
+from functools import cache, lru_cache
 from statistics import NormalDist
 
 import numpy as np
@@ -38,13 +38,20 @@ def coefficients(found: Spread, power: float = 1.0) -> tuple[float, ...]:
     return tuple(float(weighted @ rows[:, k - 1]) / math.sqrt(math.factorial(k)) for k in range(1, TERMS + 1))
 
 
+@cache
+def nodes_and_weights(count: int) -> tuple[Floats, Floats]:
+    """Give the nodes and weights of the Gauss-Hermite rule for the normal density; finding them takes long."""
+    nodes, weights = hermite_e.hermegauss(count)
+    return np.asarray(nodes), np.asarray(weights)
+
+
 @lru_cache(maxsize=1)
 def _quadrature() -> tuple[Floats, Floats, Floats, Floats]:
     """Give nodes, weights, the shares of the normal below the nodes, the polynomials there: once is enough."""
-    nodes, weights = hermite_e.hermegauss(_NODES)
+    nodes, weights = nodes_and_weights(_NODES)
     shares = np.array([NormalDist().cdf(node) for node in nodes])
     rows = hermite_e.hermevander(nodes, TERMS)[:, 1:]
-    return np.asarray(nodes), np.asarray(weights), shares, np.asarray(rows)
+    return nodes, weights, shares, np.asarray(rows)
 
 
 def covariances(rows: Floats, others: Floats, rho: float) -> Floats:
