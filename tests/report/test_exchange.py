@@ -1,4 +1,4 @@
-"""The scope for other programs: every key is documented, figures are the scope's, and nothing depends on the language."""
+"""The scope for other programs: every key is documented, figures are the scope's, whatever the language."""
 
 from __future__ import annotations
 

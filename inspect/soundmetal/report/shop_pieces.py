@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
+from soundmetal.car.models import Role
 from soundmetal.repair.cutout import rust_boxes
 from soundmetal.repair.models import Cutout
 from soundmetal.report.drawings.blank import Piece, blank, scale_of
 from soundmetal.report.drawings.cutout import Rust
 from soundmetal.report.drawings.shop_cutout import locator, shop_cutout
+from soundmetal.report.drawings.view import SeenFrom, View, view_of
 from soundmetal.report.shop_blank_notes import blank_lines
 from soundmetal.report.shop_contexts import CutLine, PieceView
-from soundmetal.report.shop_telling import Numbered, ShopTelling
+from soundmetal.report.shop_telling import Numbered, ShopTelling, lying_flat
 from soundmetal.scope.blanks import TEMPLATE
 from soundmetal.scope.models import Blank
 from soundmetal.scope.sheets.pattern import pattern_of
@@ -27,7 +29,25 @@ def panel_drawing(shop: ShopTelling, job: Numbered) -> Markup:
     """Draw the panel with its openings; nothing where nothing is cut."""
     cuts = [(name, cut) for name, cut, _ in job.pieces]
     size = shop.told.zone(job.work.panel).size_mm
-    return locator(size, cuts, shop.lang, shop.both) if cuts else Markup()
+    return locator(size, cuts, shop.lang, shop.both, view=view(shop, job)) if cuts else Markup()
+
+
+def view(shop: ShopTelling, job: Numbered) -> View:
+    """Say from where a job's panel is drawn: a skin from outside, a floor from above."""
+    zone = shop.told.zone(job.work.panel)
+    return view_of(zone.id, skin=zone.role is Role.SKIN, flat=zone.id.split(".")[0] in lying_flat())
+
+
+def hold_to_the_car(shop: ShopTelling, seen: View) -> tuple[Markup, ...]:
+    """Say how a blank, which is drawn with its front at the left, is held against a panel that is drawn otherwise."""
+    said = []
+    if seen.front_right:
+        said.append("The blank is drawn with its front at the left: turn it over to hold it against the car.")
+    if seen.seen is SeenFrom.ABOVE:
+        said.append(
+            "Lower side of the blank: the outer edge." if seen.sided else "Lower side of the blank: the left edge."
+        )
+    return tuple(shop.lang.text(text) for text in said)
 
 
 def piece_of(shop: ShopTelling, made: Blank) -> Piece:
@@ -64,15 +84,27 @@ def _view(shop: ShopTelling, job: Numbered, name: str, cut: Cutout, made: Blank 
     size, other = shop.sizes.box(made.width_mm, made.height_mm) if made else ("", "")
     return PieceView(
         number=name,
-        cut=shop_cutout(cut, _rusts(shop, job, cut), lang, shop.both, name=name, scale=scale, radius_mm=radius),
+        cut=shop_cutout(
+            cut,
+            _rusts(shop, job, cut),
+            lang,
+            shop.both,
+            name=name,
+            scale=scale,
+            radius_mm=radius,
+            view=view(shop, job),
+        ),
         blank=blank(piece, lang, shop.both, name=name, scale=scale) if piece else Markup(),
         size=size,
         size_other=other,
         figures=_figures(shop, made) if made else (),
-        notes=(*blank_lines(shop, piece), *(lang.text(note) for note in _sentences(made.grain_note)))
-        if piece and made
-        else (),
+        notes=_notes(shop, piece, view(shop, job)) if piece else (),
     )
+
+
+def _notes(shop: ShopTelling, piece: Piece, seen: View) -> tuple[Markup, ...]:
+    own = (shop.lang.text(note) for note in _sentences(piece.made.grain_note))
+    return (*hold_to_the_car(shop, seen), *blank_lines(shop, piece), *own)
 
 
 def _figures(shop: ShopTelling, made: Blank) -> tuple[Markup, ...]:

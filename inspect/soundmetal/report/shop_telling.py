@@ -44,6 +44,7 @@ class _File(BaseModel):
 
     reminders: tuple[Reminder, ...]
     terms: dict[str, tuple[str, ...]]
+    lying_flat: tuple[str, ...]
 
 
 def reminders() -> tuple[Reminder, ...]:
@@ -54,6 +55,11 @@ def reminders() -> tuple[Reminder, ...]:
 def terms() -> tuple[str, ...]:
     """Give the single words that the packet shows, such as units, sides and drivers: what a translation must have."""
     return tuple(word for group in _packet().terms.values() for word in group)
+
+
+def lying_flat() -> tuple[str, ...]:
+    """Give the families of zones that lie flat, so that they are drawn from above."""
+    return _packet().lying_flat
 
 
 @cache

@@ -21,7 +21,10 @@ Both = Callable[[float], tuple[str, str]]
 
 @dataclass(frozen=True)
 class Field:
-    """Where a piece lies on paper: its box in mm (y up), the scale, and the place of its upper left corner."""
+    """Where a piece lies on paper: its box in mm (y up), the scale, and the place of its upper left corner.
+
+    `turned` lets x run from right to left, as on the other side of the car.
+    """
 
     x0: float
     y0: float
@@ -30,10 +33,12 @@ class Field:
     scale: float
     left: float
     top: float
+    turned: bool = False
 
     def at(self, point: Point) -> Point:
         """Give a point of the piece on paper."""
-        return self.left + (point[0] - self.x0) / self.scale, self.top + (self.y1 - point[1]) / self.scale
+        along = self.x1 - point[0] if self.turned else point[0] - self.x0
+        return self.left + along / self.scale, self.top + (self.y1 - point[1]) / self.scale
 
     @property
     def right(self) -> float:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from markupsafe import Markup
 from shapely.geometry import Polygon, box
 
 from soundmetal.repair.models import Cutout
-from soundmetal.report.drawings.blank import field_of, orient
+from soundmetal.report.drawings.blank import field_of
 from soundmetal.report.drawings.cutout import Rust
 from soundmetal.report.drawings.dimension import ROOM_MM, SMALL_MM, Both, Field, across, scale_for, upright
 from soundmetal.report.drawings.hatch import fill_level
 from soundmetal.report.drawings.svg import Drawing, Point
+from soundmetal.report.drawings.view import PLAIN, View, front_arrow, orient
 from soundmetal.report.language import Language
 from soundmetal.report.palette import FAINT, INK, PAPER, QUIET
 
@@ -22,10 +24,10 @@ _ON_EDGE_MM = 0.5
 
 def shop_cutout(
     cut: Cutout, rusts: Sequence[Rust], lang: Language, both: Both, *, name: str, scale: float,
-    radius_mm: float = 0.0, width_mm: float = 90.0,
+    radius_mm: float = 0.0, width_mm: float = 90.0, view: View = PLAIN,
 ) -> Markup:  # fmt: skip
     """Draw one opening to scale: rust hatched by its level, the cut line, sizes in both units."""
-    field = field_of(cut.outline, scale, width_mm)
+    field = replace(field_of(cut.outline, scale, width_mm), turned=view.front_right)
     drawing = Drawing(width_mm, field.bottom + ROOM_MM[3], alternative(cut, lang, both, name), css="cut")
     outline = [field.at((x, y)) for x, y, *_ in cut.outline.exterior.coords[:-1]]
     drawing.polygon(outline, fill=PAPER)
@@ -41,15 +43,15 @@ def shop_cutout(
     _margins(drawing, field, rusts, both)
     if radius_mm > 0 and len(cut.ends) < 3:
         _radius(drawing, field, cut, f"R {both(radius_mm)[0]}")
-    orient(drawing, field, lang, scale)
+    orient(drawing, field, lang, view, field.bottom + ROOM_MM[3] - 0.8)
     return drawing.markup
 
 
 def locator(
     size_mm: Point, cuts: Sequence[tuple[str, Cutout]], lang: Language, both: Both, *, width_mm: float = 60.0,
-    tallest_mm: float = 15.0,
+    tallest_mm: float = 15.0, view: View = PLAIN,
 ) -> Markup:  # fmt: skip
-    """Draw the whole panel with its openings, each dimensioned from the panel's front and lower side.
+    """Draw the whole panel as in `view` with its openings, each dimensioned from the panel's front and lower side.
 
     `size_mm` is the panel's typical size from the catalogue, so the openings are to scale and the panel nearly is.
     An opening whose place nobody wrote down is drawn without dimensions: its place must be measured on the car.
@@ -57,8 +59,8 @@ def locator(
     long, tall = size_mm
     scale = scale_for(long, tall, (width_mm - 22.0, tallest_mm))
     lanes = [cut.outline.bounds for _, cut in cuts if cut.placed]
-    field = Field(0.0, 0.0, long, tall, scale, 1.0, 5.0)
-    drawing = Drawing(width_mm, field.bottom + 8.0 * len(lanes) + 2.0, _where(cuts, lang, both), css="locator")
+    field = Field(0.0, 0.0, long, tall, scale, 1.0, 5.0, view.front_right)
+    drawing = Drawing(width_mm, field.bottom + 8.0 * len(lanes) + 2.0, _where(cuts, lang, both, view), css="locator")
     drawing.rect(field.left, field.top, long / scale, tall / scale, fill="#f1f2f2", stroke=QUIET, stroke_width=0.25)
     for name, cut in cuts:
         points = [field.at((x, y)) for x, y, *_ in cut.outline.exterior.coords[:-1]]
@@ -68,15 +70,16 @@ def locator(
             drawing.text(x, y + 1.3, name, 3.6, font_weight="700", text_anchor="middle")
     for lane, (x0, y0, *_) in enumerate(lanes):
         _from_corner(drawing, field, (x0, y0), field.bottom + 5.2 + 8.0 * lane, both)
-    drawing.text(0.4, field.top - 1.4, f"← {lang.text('front')}", SMALL_MM, fill=QUIET)
+    front_arrow(drawing, lang, view, field.top - 1.4, field.right)
     return drawing.markup
 
 
 def _from_corner(drawing: Drawing, field: Field, corner: Point, y: float, both: Both) -> None:
     """Dimension an opening's lower front corner from the panel's front and from its lower side."""
     x, low = field.at(corner)
-    if x - field.left > _ON_EDGE_MM:
-        across(drawing, (field.left, x), y, field.bottom, both(corner[0]))
+    ends = (x, field.right) if field.turned else (field.left, x)
+    if ends[1] - ends[0] > _ON_EDGE_MM:
+        across(drawing, ends, y, field.bottom, both(corner[0]))
     if field.bottom - low > _ON_EDGE_MM:
         side = field.right + 5.0
         drawing.polyline([(x, low), (field.right, low)], stroke=FAINT, stroke_width=0.2, stroke_dasharray="0.8 0.8")
@@ -98,7 +101,7 @@ def _margins(drawing: Drawing, field: Field, rusts: Sequence[Rust], both: Both) 
         return
     nearest = max(rust.box[2] for rust in rusts)
     margin = field.x1 - nearest
-    x0, x1 = field.at((nearest, 0))[0], field.right
+    x0, x1 = sorted((field.at((nearest, 0))[0], field.at((field.x1, 0))[0]))
     if x1 - x0 < _ON_EDGE_MM:
         return
     y = field.bottom + 2.0
@@ -108,8 +111,8 @@ def _margins(drawing: Drawing, field: Field, rusts: Sequence[Rust], both: Both) 
 
 
 def _radius(drawing: Drawing, field: Field, cut: Cutout, words: str) -> None:
-    """Point at a corner that is rounded: upper rear, or upper front where the rear ends at an edge."""
-    rear = "rear" not in cut.ends
+    """Point at the rounded corner at the right of the drawing, unless that side ends at an edge."""
+    rear = ("front" if field.turned else "rear") not in cut.ends
     up = "upper" not in cut.ends
     corner = (field.right if rear else field.left, field.top if up else field.bottom)
     reach = 1.0 if rear else -1.0
@@ -134,13 +137,12 @@ def alternative(cut: Cutout, lang: Language, both: Both, name: str) -> str:
     return words.unescape()
 
 
-def _where(cuts: Sequence[tuple[str, Cutout]], lang: Language, both: Both) -> str:
+def _where(cuts: Sequence[tuple[str, Cutout]], lang: Language, both: Both, view: View) -> str:
     parts = [lang.text("The panel with its openings.")]
     for name, cut in cuts:
         x0, y0, *_ = cut.outline.bounds
         if cut.placed:
-            text = "{name} begins {along} from the front and {up} from the lower side."
-            parts.append(lang.text(text, name=name, along=both(x0)[0], up=both(y0)[0]))
+            parts.append(lang.text(view.begins, name=name, along=both(x0)[0], up=both(y0)[0]))
         else:
             parts.append(lang.text("{name}: measure its place on the car.", name=name))
     return " ".join(part.unescape() for part in parts)
