@@ -7,10 +7,11 @@ from collections.abc import Callable
 
 import pytest
 
-from soundmetal.calc.bead import beaded_section, plate_deflection_mm
+from soundmetal.calc.bead import beaded_section
 from soundmetal.calc.bend import AnsiK, Bend, Face, Leg, bend_allowance_mm, flat_length_mm, setback_mm
 from soundmetal.calc.bend_din import din_k, din_v_mm
 from soundmetal.calc.corrosion import Air, dose_response_um
+from soundmetal.calc.plate import plate_deflection_mm
 from soundmetal.calc.plug import more_than_factory, nugget_mm
 from soundmetal.calc.seam import butt_area_mm2, rounded_rectangle_area_mm2
 from soundmetal.calc.thickness import metal_left, ultrasonic_thickness_mm

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from soundmetal.calc.bead import plate_alpha, plate_deflection_mm
+from soundmetal.calc.plate import plate_alpha, plate_deflection_mm
 
 INCH = 25.4
 PSI = 0.006894757293168361  # MPa

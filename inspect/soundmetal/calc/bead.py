@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from soundmetal.calc.limits import not_negative, positive, within
+from soundmetal.calc.limits import positive, within
 
 
 class Section(NamedTuple):
@@ -221,94 +221,6 @@ def take_up_mm(chord_mm: float, depth_mm: float) -> float:
     """
     arc = _arc(chord_mm, depth_mm)
     return 2 * arc.radius_mm * arc.half_angle - chord_mm
-
-
-def plate_alpha(ratio: float, poisson: float = 0.3) -> float:
-    """Give the deflection coefficient of a simply supported plate under uniform load, from the exact series.
-
-    .. math:: y = alpha q b^4 / (E t^3)
-
-    Parameters
-    ----------
-    ratio : float
-        Long side over short side, a/b, [-]
-    poisson : float
-        Poisson's ratio, [-]
-
-    Returns
-    -------
-    alpha : float
-        Coefficient for the middle of the plate, [-]
-
-    Notes
-    -----
-    RANGE OF VALIDITY: ratio of 1 or more; deflection under half the thickness. Printed tables differ from the series
-    by up to 0.5 %.
-
-    Examples
-    --------
-    >>> plate_alpha(1.0)
-    0.04436
-
-    References
-    ----------
-    Timoshenko and Woinowsky-Krieger, series solution (from memory); Roark, Table 11.4 case 1a (published-read).
-    """
-    if not ratio >= 1:
-        raise ValueError(f"ratio is {ratio!r}: it is the long side over the short side, so 1 or more")
-    within(poisson, "poisson", 0, 0.5)
-    terms = []
-    for m in range(1, 80, 2):
-        a = m * math.pi * ratio / 2
-        # (a tanh a + 2) / (2 cosh a); past 300 it is nothing, and cosh would overflow further on.
-        edge = (a * math.tanh(a) + 2) / (2 * math.cosh(a)) if a < 300 else 0.0
-        terms.append((-1) ** ((m - 1) // 2) / m**5 * (1 - edge))
-    return 12 * (1 - poisson**2) * 4 / math.pi**5 * math.fsum(terms)
-
-
-def plate_deflection_mm(
-    long_mm: float, short_mm: float, thickness_mm: float, pressure_mpa: float, modulus_mpa: float = 200_000.0
-) -> float:
-    """Give the deflection in the middle of a simply supported plate under uniform load.
-
-    Parameters
-    ----------
-    long_mm : float
-        Long side, a, [mm]
-    short_mm : float
-        Short side, b, [mm]
-    thickness_mm : float
-        Sheet, t, [mm]
-    pressure_mpa : float
-        Load, q, [MPa]
-    modulus_mpa : float
-        Modulus of elasticity, E, [MPa]
-
-    Returns
-    -------
-    deflection : float
-        Middle of the plate, [mm]
-
-    Notes
-    -----
-    RANGE OF VALIDITY: deflection under half the thickness; beyond it the sheet stretches and this is far too large
-    (ValueError).
-
-    Examples
-    --------
-    >>> plate_deflection_mm(457.2, 457.2, 1.21412, 0.01 * 0.006894757, 199948)
-    0.374
-
-    References
-    ----------
-    Roark, Table 11.4 case 1a (published-read).
-    """
-    alpha = plate_alpha(positive(long_mm, "long_mm") / positive(short_mm, "short_mm"))
-    load = not_negative(pressure_mpa, "pressure_mpa") * short_mm**4
-    deflection = alpha * load / (positive(modulus_mpa, "modulus_mpa") * positive(thickness_mm, "thickness_mm") ** 3)
-    if deflection > thickness_mm / 2:
-        raise ValueError(f"the plate would deflect {deflection:.3g} mm, over half its thickness: no formula here")
-    return deflection
 
 
 def _arc(chord_mm: float, depth_mm: float) -> _Arc:

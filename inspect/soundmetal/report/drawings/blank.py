@@ -6,6 +6,7 @@ lines are those of the cutting table's drawing.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -42,7 +43,9 @@ class Piece:
     @property
     def bent(self) -> tuple[Point, ...]:
         """The piece seen from its end once it is bent; empty for one that stays flat."""
-        return self.made.section_mm if self.made.bend_lines else ()
+        if not (self.made.bend_lines and self.made.section_mm):
+            return ()
+        return _lying(self.made.section_mm, self.made.legs_mm)
 
 
 def letter(number: int) -> str:
@@ -71,7 +74,7 @@ def blank(
     _bends(drawing, piece, field)
     across(drawing, (field.left, field.right), field.top - 4.2, field.top, both(field.x1 - field.x0))
     upright(drawing, (field.top, field.bottom), field.left - 5.6, field.left, both(field.y1 - field.y0))
-    _name(drawing, field, flat, name)
+    _name(drawing, field, flat, name, lower=bool(piece.pattern.beads))
     orient(drawing, field, lang, scale)
     if piece.bent:
         _folded(drawing, piece, lang, both, height)
@@ -113,12 +116,24 @@ def _folded(drawing: Drawing, piece: Piece, lang: Language, both: Both, top: flo
     drawing.text(0.4, top + _BENT_ROOM_MM - 1.2, words, SMALL_MM, fill=QUIET)
 
 
+def _lying(points: Sequence[Point], legs: Sequence[float]) -> tuple[Point, ...]:
+    """Turn a bent piece so that its longest leg lies level; the face seen on the flat drawing stays above."""
+    longest = max(range(len(legs)), key=lambda n: legs[n])
+    (a, b), (c, d) = _leg_ends(points, len(legs))[longest]
+    long = math.hypot(c - a, d - b)
+    cos, sin = (c - a) / long, (d - b) / long
+    return tuple((x * cos + y * sin, y * cos - x * sin) for x, y in points)
+
+
 def _leg_middles(points: Sequence[Point], legs: int) -> list[Point]:
-    """Middles of the straight legs: between two legs lie as many short chords as one bend is drawn with."""
+    return [((a + c) / 2, (b + d) / 2) for (a, b), (c, d) in _leg_ends(points, legs)]
+
+
+def _leg_ends(points: Sequence[Point], legs: int) -> list[tuple[Point, Point]]:
+    """Ends of the straight legs: between two legs lie as many short chords as one bend is drawn with."""
     chords = (len(points) - 2 * legs + 1) // max(1, legs - 1) if legs > 1 else 0
     step = chords + 1
-    ends = [(points[n * step], points[n * step + 1]) for n in range(legs)]
-    return [((a + c) / 2, (b + d) / 2) for (a, b), (c, d) in ends]
+    return [(points[n * step], points[n * step + 1]) for n in range(legs)]
 
 
 def field_of(shape: Polygon, scale: float, width_mm: float) -> Field:
@@ -144,12 +159,14 @@ def orient(drawing: Drawing, field: Field, lang: Language, scale: float) -> None
     drawing.text(drawing.width_mm - 0.4, y, words, SMALL_MM, fill=QUIET, text_anchor="end")
 
 
-def _name(drawing: Drawing, field: Field, flat: Polygon, name: str) -> None:
+def _name(drawing: Drawing, field: Field, flat: Polygon, name: str, *, lower: bool) -> None:
     """The blank's number, in its middle where it has room, else beside it."""
     x, y = field.at((flat.centroid.x, flat.centroid.y))
     tall = field.bottom - field.top
     if tall >= 8.0:
-        drawing.text(x, y + 1.8, name, 5.2, font_weight="700", text_anchor="middle")
+        drawing.text(
+            x, y + (6.2 if lower and tall >= 16.0 else 1.8), name, 5.2, font_weight="700", text_anchor="middle"
+        )
     else:
         drawing.text(field.left, field.bottom + 4.8, name, 4.6, font_weight="700")
 

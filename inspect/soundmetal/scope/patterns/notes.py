@@ -102,6 +102,7 @@ def _own_die(beads: Beads, thickness_mm: float) -> Iterator[Step]:
         wanted = stiffness_ratio(beads.pitch_mm, beads.width_mm, beads.depth_mm, thickness_mm)
         pitch = pitch_for_mm(wanted, die.width_mm, die.depth_mm, thickness_mm)
     except ValueError:
+        yield say("die_short", depth_mm=die.depth_mm, width_mm=die.width_mm)
         return
     yield say("own_die", depth_mm=die.depth_mm, width_mm=die.width_mm, pitch_mm=pitch)
 

@@ -13,6 +13,11 @@ from soundmetal.repair.bending import Bending
 from soundmetal.scope.models import BendLine
 from soundmetal.scope.patterns.flat import Flat
 
+#: Straight parts that one bend is followed with.
+_CHORDS = 6
+#: Neutral lines of an end that butts against a face are half a thickness apart; a little less for its slant.
+_BUTTED = 0.45
+
 
 def bent_section(opening: Polygon, section: Section, bending: Bending, findings: Sequence[str]) -> Flat:
     """Give the flat piece of a section as long as the opening, its lower edge where the opening's is.
@@ -29,6 +34,14 @@ def bent_section(opening: Polygon, section: Section, bending: Bending, findings:
     return Flat(box(x0, y0, x1, y0 + laid.length_mm), "section", bends, fold_up(laid), section.legs)
 
 
+def _collides(line: Sequence[tuple[float, float]], legs: int, thickness_mm: float) -> bool:
+    """Tell whether legs that are no neighbours come nearer than the sheet allows; an end may butt against a face."""
+    step = _CHORDS + 1
+    straights = [LineString([line[n * step], line[n * step + 1]]) for n in range(legs)]
+    pairs = ((one, other) for n, one in enumerate(straights) for other in straights[n + 2 :])
+    return any(one.distance(other) < _BUTTED * thickness_mm for one, other in pairs)
+
+
 def _laid(section: Section, bending: Bending, ids: str) -> FlatStrip:
     ends = {1: section.legs[0], len(section.legs): section.legs[-1]}
     short = next((number for number, leg in ends.items() if leg < bending.least_flange_mm), None)
@@ -43,6 +56,6 @@ def _laid(section: Section, bending: Bending, ids: str) -> FlatStrip:
         laid = lay_flat(section.legs, folds, bending.thickness_mm)
     except ValueError as error:
         raise RecordError(f"{ids}: the section cannot be bent: {error}", todo="Measure the section again.") from error
-    if not LineString(fold_up(laid)).is_simple:
+    if _collides(fold_up(laid, _CHORDS), len(section.legs), bending.thickness_mm):
         raise RecordError(f"{ids}: the legs of the section run into each other", todo="Measure the section again.")
     return laid
