@@ -117,6 +117,18 @@ def test_a_flanged_blank_is_drawn_flat_and_bent() -> None:
     assert "bent, seen from its end" in svg
 
 
+@given(st.sets(st.sampled_from(["lower", "upper"]), min_size=1))
+def test_a_bent_piece_lies_level_with_its_flanges_where_they_stand(sides: set[str]) -> None:
+    """Flanges that go up stand over the face; the face itself is as long as its straight part."""
+    points = flanged_piece(tuple(sorted(sides))).bent
+    low, high = min(y for _, y in points), max(y for _, y in points)
+    level = [x for x, y in points if y == pytest.approx(low, abs=1e-6)]
+    back = BENDING.setback_mm(90)
+    assert max(level) - min(level) == pytest.approx(127 - back * len(sides), abs=0.01)
+    # From the neutral line to the flange's free end: its outside size less what lies below that line.
+    assert high - low == pytest.approx(15 - (1 - 0.546) * 0.9, abs=0.01)
+
+
 def test_bends_beads_and_openings_are_told_to_be_scribed(job) -> None:
     shop = shop_telling(job)
     told = " ".join(str(line.unescape()) for line in blank_lines(shop, flanged_piece(("lower", "rear"))))

@@ -131,8 +131,7 @@ def _leg_middles(points: Sequence[Point], legs: int) -> list[Point]:
 
 def _leg_ends(points: Sequence[Point], legs: int) -> list[tuple[Point, Point]]:
     """Ends of the straight legs: between two legs lie as many short chords as one bend is drawn with."""
-    chords = (len(points) - 2 * legs + 1) // max(1, legs - 1) if legs > 1 else 0
-    step = chords + 1
+    step = (len(points) - 2) // (legs - 1) if legs > 1 else 0
     return [(points[n * step], points[n * step + 1]) for n in range(legs)]
 
 
