@@ -145,11 +145,17 @@ class PieceView:
 
 @dataclass(frozen=True)
 class JointView:
-    """One kind of joint: its name, the drawing, and a line for each seam of that kind with its length and counts."""
+    """One kind of joint: its name, the drawing, a line for each seam of that kind with its length and counts.
+
+    `plans` are the tack plans of butt seams, each with its findings' ids; `notes` what the seams take and why they
+    are joined so.
+    """
 
     name: str
     drawing: Markup
     seams: tuple[Markup, ...]
+    plans: tuple[tuple[str, Markup], ...] = ()
+    notes: tuple[Markup, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 from markupsafe import Markup
 
 from soundmetal.handbook.welding import mag, tig
 from soundmetal.repair.practice import practice
 from soundmetal.report.drawings.shop_joint import Row, butt_section, plug_row
+from soundmetal.report.drawings.tacks import numbered, tack_plan
 from soundmetal.report.shop_contexts import JointView
 from soundmetal.report.shop_telling import Numbered, ShopTelling
-from soundmetal.scope.models import Seam
+from soundmetal.scope.models import Seam, TackPlan, WeldPlan
+from soundmetal.scope.seams import LAP
 
 Range = tuple[float, float]
 
@@ -21,10 +25,13 @@ def joints(shop: ShopTelling, job: Numbered) -> tuple[JointView, ...]:
     found = []
     if butts:
         lines = tuple(_butt(shop, seam) for seam in butts)
-        found.append(JointView(shop.lang.translated("Butt seam"), _section(shop, job), lines))
+        plans = tuple((", ".join(seam.findings), _tacks(shop, seam.plan)) for seam in butts if seam.plan)
+        found.append(
+            JointView(shop.lang.translated("Butt seam"), _section(shop, job), lines, plans, _notes(shop, butts))
+        )
     if rows:
         lines = tuple(_plugs(shop, seam) for seam in rows)
-        found.append(JointView(shop.lang.translated("Plug welds"), _row(shop, rows), lines))
+        found.append(JointView(shop.lang.translated("Plug welds"), _row(shop, rows), lines, notes=_notes(shop, rows)))
     return tuple(found)
 
 
@@ -40,6 +47,43 @@ def _plugs(shop: ShopTelling, seam: Seam) -> Markup:
     text = "{findings}: {length}, {plugs_count} plug welds, {process}"
     values = {"findings": ", ".join(seam.findings), "plugs_count": seam.plugs, "process": seam.process}
     return shop.lang.text(text, length=_bold(shop, seam), **values)
+
+
+def _notes(shop: ShopTelling, seams: Sequence[Seam]) -> tuple[Markup, ...]:
+    """What is to be minded at some seams, each sentence once."""
+    return tuple(dict.fromkeys(note for seam in seams for note in _minded(shop, seam)))
+
+
+def _minded(shop: ShopTelling, seam: Seam) -> Iterator[Markup]:
+    if seam.plan is not None and numbered(seam.plan) < len(seam.plan.order):
+        text = "{findings}: first the numbers, then the open dots, each far from the ones before."
+        yield shop.lang.text(text, findings=", ".join(seam.findings))
+    if seam.spot_pitch_mm is not None:
+        text = "With a spot welder instead: spots {least} apart or more."
+        yield shop.lang.text(text, least=shop.sizes.both(seam.spot_pitch_mm))
+    if seam.weld is not None and not seam.plugs:
+        yield _takes(shop, seam.weld)
+    if seam.why is not None and seam.kind == LAP:
+        yield shop.lang.sentence(seam.why)
+
+
+def _takes(shop: ShopTelling, weld: WeldPlan) -> Markup:
+    """What the seam takes, and the heat that goes into the work where a published setting tells it."""
+    number = shop.lang.look.number
+    values: dict[str, object] = {
+        "metal": number(weld.metal_g, 0 if weld.metal_g >= 10 else 1),
+        "wire": shop.sizes.run(weld.wire_m * 1000),
+        "gas": number(weld.gas_l),
+    }
+    if weld.heat_kj_mm is None:
+        return shop.lang.text("Takes {metal} g of weld metal, {wire} of wire, {gas} l of gas.", **values)
+    text = "Takes {metal} g of weld metal, {wire} of wire, {gas} l of gas; {heat} kJ/mm of heat in one run."
+    low, high = (number(heat, 2) for heat in weld.heat_kj_mm)
+    return shop.lang.text(text, **values, heat=low if low == high else f"{low}–{high}")
+
+
+def _tacks(shop: ShopTelling, plan: TackPlan) -> Markup:
+    return tack_plan(shop.lang, plan, shop.sizes.both(plan.spacing_mm))
 
 
 def _bold(shop: ShopTelling, seam: Seam) -> Markup:

@@ -12,16 +12,16 @@ from soundmetal.report.palette import INK, LEVEL_FILL, PAPER, QUIET, RAMP
 from soundmetal.scope.models import TackPlan
 
 FIRST = LEVEL_FILL[RAMP[3]]
-NUMBER_MM = 2.6
-DOT_MM = 0.9
-_MARGIN_MM = 5.0
+NUMBER_MM = 2.2
+DOT_MM = 0.75
+_MARGIN_MM = 3.5
 #: Dots closer than this on paper leave no room for a number at each; then only the first ones get theirs.
-_ROOM_MM = 4.4
-_TALLEST_MM = 60.0
+_ROOM_MM = 2.6
+_TALLEST_MM = 26.0
 
 
 def tack_plan(
-    lang: Language, plan: TackPlan, spacing: str, *, mirrored: bool = False, width_mm: float = 60.0
+    lang: Language, plan: TackPlan, spacing: str, *, mirrored: bool = False, width_mm: float = 44.0
 ) -> Markup:
     """Draw a tack plan at most `width_mm` wide; `spacing` tells the largest distance in the reader's units.
 
@@ -48,7 +48,7 @@ def tack_plan(
     return drawing.markup
 
 
-def numbered(plan: TackPlan, width_mm: float = 60.0) -> int:
+def numbered(plan: TackPlan, width_mm: float = 44.0) -> int:
     """Tell how many tacks carry their number on a drawing of that width: all, or those of the first round.
 
     The first round ends where a tack falls beside one that is there already.
@@ -86,8 +86,8 @@ def _dots(drawing: Drawing, spots: list[Point], plan: TackPlan, middle: Point, *
         drawing.circle(x, y, DOT_MM, fill=FIRST if early else PAPER, stroke=INK, stroke_width=0.25)
         if early or all_of_them:
             dx, dy = _outward(spots, number, middle)
-            words_y = y + 2.8 * dy + 0.35 * NUMBER_MM
-            drawing.text(x + 3.0 * dx, words_y, place + 1, NUMBER_MM, text_anchor="middle")
+            words_y = y + 2.2 * dy + 0.35 * NUMBER_MM
+            drawing.text(x + 2.3 * dx, words_y, place + 1, NUMBER_MM, text_anchor="middle")
 
 
 def _outward(spots: list[Point], number: int, middle: Point) -> Point:
