@@ -331,3 +331,18 @@ def test_a_blank_larger_than_any_sheet_is_named_on_the_page(bench: Job) -> None:
     said = " ".join(str(note) for note in told.notes)
     assert "Larger than any sheet in the shop book: " in said
     assert re.search(r"\d+\.\d+ \(F\d+\)", said)
+
+
+@pytest.mark.parametrize(("language", "units", "paper"), [("en", "us", "letter"), ("es", "metric", "A4")])
+def test_a_job_that_cuts_stands_on_one_page(
+    bench_with: Callable[..., Job], tmp_path: Path, language: str, units: str, paper: str
+) -> None:
+    job = bench_with(language=language, units=units, paper=paper)
+    shop = shop_telling(job)
+    reader = PdfReader(write_pdf_of("scope", job, tmp_path / "one.pdf"))
+    texts = [squeezed(page.extract_text()) for page in reader.pages]
+    end = shop.lang.translated("Looked over by, date:")
+    for one in shop.jobs:
+        if not one.small:
+            head = f"{one.number} {shop.panel_name(one.work.panel)} {shop.method_word(one.method)}"
+            assert any(head in text and end in text for text in texts), head

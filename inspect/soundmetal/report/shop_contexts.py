@@ -175,6 +175,7 @@ class JobPage:
     """One job, which is one panel.
 
     `small` where nothing is cut or welded: such jobs stand several to a page, `joined` to the small one before.
+    `dense` where so much is to be told that the page must be set closer.
     `held` says what it waits for; with `qualified` a qualified structural repairer must release it, and drawings are
     a `proposal` to them. `access` is what comes off first, or the job that opens it. `found` with `photos`; `where`
     is the panel with its openings, `unplaced` says that their place must be measured; `pieces` are openings and
@@ -187,6 +188,7 @@ class JobPage:
     anchor: str
     small: bool
     joined: bool
+    dense: bool
     panel: str
     method: str
     findings: str

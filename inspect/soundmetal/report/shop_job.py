@@ -20,6 +20,10 @@ _MM_PER = {"m": 1e3, "mm": 1.0}
 _MM2_PER = {"m2": 1e6, "mm2": 1.0}
 
 
+#: From so many operations on, a job's page is set closer so that it stays one page (by trying, no source).
+MANY_OPERATIONS = 10
+
+
 def job_page(shop: ShopTelling, job: Numbered) -> JobPage:
     """Make the page of one job."""
     before = shop.jobs[job.number - 2] if job.number > 1 else None
@@ -33,6 +37,7 @@ def job_page(shop: ShopTelling, job: Numbered) -> JobPage:
         anchor=job.anchor,
         small=job.small,
         joined=job.small and before is not None and before.small,
+        dense=not job.small and len(work.operations) >= MANY_OPERATIONS,
         panel=shop.panel_name(work.panel),
         method=shop.method_word(job.method),
         findings=job.finding_list,
