@@ -9,15 +9,16 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shapely.geometry import box
+from shapely.geometry import Polygon, box
 
-from soundmetal.grade.models import Step
+from soundmetal.grade.models import Level, Step
 from soundmetal.record.shapes import Section
 from soundmetal.record.terms import Units
 from soundmetal.repair.bending import Bending
 from soundmetal.repair.cutout import cutouts
 from soundmetal.repair.models import Cutout
 from soundmetal.report.drawings.blank import Piece, blank, scale_of
+from soundmetal.report.drawings.cutout import Rust
 from soundmetal.report.drawings.dimension import SCALES, scale_for
 from soundmetal.report.drawings.shop_cutout import locator, shop_cutout
 from soundmetal.report.drawings.shop_joint import Row, butt_section, plug_row
@@ -155,6 +156,15 @@ def test_every_leg_of_a_drawn_section_has_its_size() -> None:
     svg = said(blank(piece(made), METRIC.lang, lambda mm: (METRIC.main(mm), ""), name="1.1", scale=5))
     assert "its outside legs are 20 mm, 35 mm, 60 mm, 35 mm, 20 mm" in svg
     assert [svg.count(f" {size} mm ") for size in (20, 35, 60)] == [2, 2, 1]
+
+
+def test_measured_rust_is_hatched_in_its_own_shape() -> None:
+    cut = Cutout(box(0, 0, 200, 100), ("F1",), 0.0, 600.0, True)
+    whole = Rust((20, 20, 180, 80), Level.SPENT)
+    shaped = Rust((20, 20, 180, 80), Level.SPENT, Polygon([(20, 20), (180, 20), (20, 80)]))
+    drawn = [str(shop_cutout(cut, [one], US.lang, both, name="1.1", scale=2.0)) for one in (whole, shaped)]
+    assert drawn[0] != drawn[1]
+    assert shaped.polygon.area == whole.polygon.area / 2
 
 
 def test_a_cut_out_says_sizes_radius_and_where_it_runs_out() -> None:

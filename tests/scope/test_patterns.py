@@ -17,6 +17,7 @@ from soundmetal.calc.bead import beaded_section
 from soundmetal.errors import RecordError
 from soundmetal.record.shapes import Section
 from soundmetal.repair.bending import Bending, bending_of
+from soundmetal.scope.blanks import FLANGE
 from soundmetal.scope.cut_files import cut_files
 from soundmetal.scope.models import Blank, Scope
 from soundmetal.scope.patterns.flanges import flanged
@@ -95,6 +96,7 @@ def test_a_hat_section_is_made_as_measured(bench: Any, car_of: Any) -> None:
     assert [bend.up for bend in blank.bend_lines] == [False, True, True, False]
     assert (blank.bends, blank.family, blank.beads_mm) == (4, "section", ())
     assert blank.legs_mm == (20, 35, 60, 35, 20)
+    assert FLANGE not in blank.grain_note
 
 
 @pytest.mark.parametrize(

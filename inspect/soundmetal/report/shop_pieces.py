@@ -135,5 +135,7 @@ def _rusts(shop: ShopTelling, job: Numbered, cut: Cutout) -> list[Rust]:
     graded = {g.finding.id: g for g in job.work.choice.graded if g.finding.id in opened}
     boxes = rust_boxes(tuple(g.finding for g in graded.values()), zone, 2 * policies.margin + policies.bridge)
     return [
-        Rust((b.x0, b.y0, b.x1, b.y1), graded[b.findings[0]].level) for b in boxes if b.findings[0] in cut.findings
+        Rust((b.x0, b.y0, b.x1, b.y1), graded[b.findings[0]].level, b.shape)
+        for b in boxes
+        if b.findings[0] in cut.findings
     ]

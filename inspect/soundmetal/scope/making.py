@@ -149,7 +149,7 @@ def made(number: int, cut: Cutout, making: Making) -> Blank:
         bends=len(flat.bends) or len(cut.ends),
         bead_mm=sum(_length(line) for line in piece.lines),
         mass_kg=mass_kg(flat.outline.area - sum(hole.area for hole in piece.holes), stock.thickness_mm),
-        grain_note=" ".join(_sentences(cut, making)),
+        grain_note=" ".join(_sentences(cut, making, flat)),
         outline_mm=_points(cut.outline),
         sheet=stock.sheet.id if stock.sheet else "",
         grown=tuple(SIDE_ORDER if making.lap else cut.ends),
@@ -166,10 +166,10 @@ def made(number: int, cut: Cutout, making: Making) -> Blank:
     )
 
 
-def _sentences(cut: Cutout, making: Making) -> Iterator[str]:
+def _sentences(cut: Cutout, making: Making, flat: Flat) -> Iterator[str]:
     if not making.whole:
         yield TEMPLATE
-    if cut.ends:
+    if cut.ends and flat.family != "section":
         yield FLANGE
     if making.lap:
         yield LAP

@@ -20,10 +20,17 @@ WORDS_MM = 5.0
 
 @dataclass(frozen=True)
 class Rust:
-    """A patch of rust in the panel's mm: its box, and its level."""
+    """A patch of rust in the panel's mm: its box, its level, and its shape where that was measured."""
 
     box: tuple[float, float, float, float]
     level: Level
+    shape: Polygon | None = None
+
+    @property
+    def polygon(self) -> Polygon:
+        """What is hatched: the measured shape, else the box."""
+        a, b, c, d = self.box
+        return Polygon([(a, b), (c, b), (c, d), (a, d)]) if self.shape is None else self.shape
 
 
 def cutout(
@@ -42,8 +49,7 @@ def cutout(
     cut = [at((x, y)) for x, y, *_ in outline.exterior.coords[:-1]]
     drawing.polygon(cut, fill=PAPER, stroke=FAINT, stroke_width=0.2)
     for rust in rusts:
-        a, b, c, d = rust.box
-        inside = outline.intersection(Polygon([(a, b), (c, b), (c, d), (a, d)]))
+        inside = outline.intersection(rust.polygon)
         if isinstance(inside, Polygon) and not inside.is_empty:
             fill_level(drawing, [at((x, y)) for x, y, *_ in inside.exterior.coords[:-1]], rust.level, scale=0.9)
     drawing.polygon(cut, stroke=ACCENT, stroke_width=0.5, stroke_dasharray="2.2 0.9 0.5 0.9", stroke_linejoin="round")

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from markupsafe import Markup
-from shapely.geometry import Polygon, box
+from shapely.geometry import Polygon
 
 from soundmetal.repair.models import Cutout
 from soundmetal.report.drawings.blank import field_of
@@ -32,7 +32,7 @@ def shop_cutout(
     outline = [field.at((x, y)) for x, y, *_ in cut.outline.exterior.coords[:-1]]
     drawing.polygon(outline, fill=PAPER)
     for rust in rusts:
-        inside = cut.outline.intersection(box(*rust.box))
+        inside = cut.outline.intersection(rust.polygon)
         if isinstance(inside, Polygon) and not inside.is_empty:
             fill_level(drawing, [field.at((x, y)) for x, y, *_ in inside.exterior.coords[:-1]], rust.level)
     drawing.polygon(outline, stroke=INK, stroke_width=0.5, stroke_dasharray=_CUT, stroke_linejoin="round")

@@ -6,6 +6,7 @@ from markupsafe import Markup
 
 from soundmetal.car.models import Zone
 from soundmetal.grade.models import SEVERITY, Graded, Level
+from soundmetal.record.shapes import ring
 from soundmetal.record.terms import Basis, Reply
 from soundmetal.repair.models import Choice, Loser, Method
 from soundmetal.report.contexts import FindingPage, Money, OtherWay
@@ -189,4 +190,5 @@ def _rust(choice: Choice, graded: Graded) -> list[Rust]:
     side = graded.rusted_mm2**0.5
     wide, tall = finding.box_size or (side, side)
     box = (middle[0] - wide / 2, middle[1] - tall / 2, middle[0] + wide / 2, middle[1] + tall / 2)
-    return [Rust(box, graded.level)]
+    shape = ring(finding.outline) if finding.outline else None
+    return [Rust(box, graded.level, shape)]
