@@ -29,7 +29,7 @@ def practice(telling: Telling) -> Practice:
         ),
         cautions=_cautions(telling),
         glossary=tuple(ZoneLine(lang.word(term), lang.text(meaning)) for term, meaning in words.words.items()),
-        terms=tuple(line for line in _terms(telling).splitlines() if line.strip()),
+        terms=(*(line for line in _terms(telling).splitlines() if line.strip()), *_deposit(telling)),
         book=lang.text("Rule book: {name}.", name=job.book.name(lang.code)),
         rules=rules_used(telling),
         certify=lang.text(words.certify),
@@ -61,6 +61,16 @@ def _cautions(telling: Telling) -> tuple[Markup, ...]:
 def _terms(telling: Telling) -> str:
     terms = telling.job.shop.terms
     return terms.get(telling.lang.code, terms.get("en", ""))
+
+
+def _deposit(telling: Telling) -> tuple[str, ...]:
+    """Say what is asked before work begins; nothing where the shop asks for nothing or nothing is priced."""
+    asked = telling.job.scope.total.deposit
+    if not asked:
+        return ()
+    text = "Before work begins we ask for a deposit of {deposit_money}, {deposit_pct} of the likely price."
+    said = telling.lang.text(text, deposit_money=asked, deposit_pct=float(telling.job.shop.deposit))
+    return (said.unescape(),)
 
 
 def _inspected(telling: Telling) -> Markup:
