@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -45,3 +46,22 @@ def test_the_owner_reads_what_is_asked_before_work_begins(small_job: Job) -> Non
     none = replace(scope, total=replace(scope.total, deposit=Decimal("0.00")))
     terms = practice(telling(replace(small_job, scopes={**small_job.scopes, aim: none}), "en")).terms
     assert not any("deposit" in line for line in terms)
+
+
+def test_a_right_hand_skin_is_tacked_as_it_is_seen(small_inspection: Path) -> None:
+    path = small_inspection / "inspection.yaml"
+    left = _first_plan(small_inspection)
+    path.write_text(
+        path.read_text(encoding="utf-8").replace("zone: rocker.left.outer", "zone: rocker.right.outer"), "utf-8"
+    )
+    right = _first_plan(small_inspection)
+    assert sorted(left) == pytest.approx(sorted(44.0 - x for x in right), abs=0.02)
+    assert left != pytest.approx(right)
+
+
+def _first_plan(folder: Path) -> list[float]:
+    loaded = pipeline.load(folder)
+    shop = shop_telling(pipeline.work_out(loaded, pipeline.album_of(loaded)), "en")
+    job = next(job for job in shop.jobs if job.work.panel.startswith("rocker"))
+    drawing = next(plan for view in joints(shop, job) for _, plan in view.plans)
+    return [float(x) for x in re.findall(r'<circle cx="([\d.]+)"', str(drawing))]

@@ -11,6 +11,7 @@ from soundmetal.repair.practice import practice
 from soundmetal.report.drawings.shop_joint import Row, butt_section, plug_row
 from soundmetal.report.drawings.tacks import numbered, tack_plan
 from soundmetal.report.shop_contexts import JointView
+from soundmetal.report.shop_pieces import view
 from soundmetal.report.shop_telling import Numbered, ShopTelling
 from soundmetal.scope.models import Seam, TackPlan, WeldPlan
 from soundmetal.scope.seams import LAP
@@ -25,7 +26,8 @@ def joints(shop: ShopTelling, job: Numbered) -> tuple[JointView, ...]:
     found = []
     if butts:
         lines = tuple(_butt(shop, seam) for seam in butts)
-        plans = tuple((", ".join(seam.findings), _tacks(shop, seam.plan)) for seam in butts if seam.plan)
+        turned = view(shop, job).front_right
+        plans = tuple((", ".join(seam.findings), _tacks(shop, seam.plan, turned)) for seam in butts if seam.plan)
         found.append(
             JointView(shop.lang.translated("Butt seam"), _section(shop, job), lines, plans, _notes(shop, butts))
         )
@@ -82,8 +84,8 @@ def _takes(shop: ShopTelling, weld: WeldPlan) -> Markup:
     return shop.lang.text(text, **values, heat=low if low == high else f"{low}–{high}")
 
 
-def _tacks(shop: ShopTelling, plan: TackPlan) -> Markup:
-    return tack_plan(shop.lang, plan, shop.sizes.both(plan.spacing_mm))
+def _tacks(shop: ShopTelling, plan: TackPlan, turned: bool) -> Markup:
+    return tack_plan(shop.lang, plan, shop.sizes.both(plan.spacing_mm), mirrored=turned)
 
 
 def _bold(shop: ShopTelling, seam: Seam) -> Markup:
