@@ -19,6 +19,7 @@ from soundmetal.record.terms import Units
 from soundmetal.repair.practice import practice, rule_steps
 from soundmetal.report.job import Job
 from soundmetal.report.language import Language, language
+from soundmetal.report.pages.practice import deposit
 from soundmetal.report.telling import telling
 from soundmetal.scope.learning import book_lines
 from soundmetal.scope.models import PanelWork
@@ -93,14 +94,14 @@ def _learning(folder: Path, code: str, output: Path | None) -> tuple[Section, ..
 def _price(folder: Path, code: str) -> Section:
     loaded = pipeline.load(folder)
     job = pipeline.for_reader(pipeline.work_out(loaded, pipeline.album_of(loaded)), language=code)
-    words, total = _words(job), job.scope.total
+    told, total = telling(job), job.scope.total
+    words = told.lang
     causes = tuple(
         f"{words.sentence(one.text).unescape()}: {one.share:.0%}, "
         f"{words.look.exact_money(one.low)} / +{words.look.exact_money(one.high)}"
         for one in total.drivers
     )
-    deposit = (f"deposit: {words.look.exact_money(total.deposit)}",) if total.deposit else ()
-    return Section(words.money_range(total.price).unescape(), (*causes, *deposit))
+    return Section(words.money_range(total.price).unescape(), (*causes, *deposit(told)))
 
 
 def _words(job: Job) -> Language:

@@ -29,7 +29,7 @@ def practice(telling: Telling) -> Practice:
         ),
         cautions=_cautions(telling),
         glossary=tuple(ZoneLine(lang.word(term), lang.text(meaning)) for term, meaning in words.words.items()),
-        terms=(*(line for line in _terms(telling).splitlines() if line.strip()), *_deposit(telling)),
+        terms=(*(line for line in _terms(telling).splitlines() if line.strip()), *deposit(telling)),
         book=lang.text("Rule book: {name}.", name=job.book.name(lang.code)),
         rules=rules_used(telling),
         certify=lang.text(words.certify),
@@ -63,7 +63,7 @@ def _terms(telling: Telling) -> str:
     return terms.get(telling.lang.code, terms.get("en", ""))
 
 
-def _deposit(telling: Telling) -> tuple[str, ...]:
+def deposit(telling: Telling) -> tuple[str, ...]:
     """Say what is asked before work begins; nothing where the shop asks for nothing or nothing is priced."""
     asked = telling.job.scope.total.deposit
     if not asked:
