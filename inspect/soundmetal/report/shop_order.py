@@ -164,10 +164,11 @@ def _step(
     shop: ShopTelling, task: Task, numbers: Mapping[str, int], direct: Iterable[str], common: str
 ) -> StepLine:  # fmt: skip
     look, days = shop.lang.look, _days(shop, task)
+    words = shop.lang.sentence(task.text)
     spare = task.total_float_h / shop.job.shop.policies.hours_per_day
     return StepLine(
         number=numbers[task.id],
-        words=shop.lang.sentence(task.text),
+        words=words[:1].upper() + words[1:],  # outside work is named in the shop book's own words
         findings=", ".join(task.findings),
         after=runs(numbers[name] for name in direct),
         hours="" if task.away or not task.hours else look.number(task.hours, 1),
