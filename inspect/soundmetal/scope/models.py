@@ -49,8 +49,8 @@ class Blank:
     that are bent as a flange. Openings to keep and lines of beads are told in the outline's own coordinates.
 
     `flat_mm` is the whole flat piece with bends and beads worked in, in the same coordinates, empty for a plain one;
-    `bend_lines` lie on it; `family` is flat, flanged, section or rough. `section_mm` is the neutral line of the bent section seen from its end, `legs_mm` its
-    outside legs. `notes` are sentences with figures.
+    `bend_lines` lie on it; `family` is flat, flanged, section or rough. `section_mm` is the neutral line of the bent
+    section seen from its end, `legs_mm` its outside legs. `notes` are sentences with figures.
     """
 
     id: str
@@ -192,8 +192,8 @@ class Total:
 
     `likely` is the sum of the lines, which is the expected price: one line a panel is the allowance for what is still
     hidden. The range's likely is the same figure and lies between P10 and P90. `histogram` holds (price, share) bins
-    of the simulation for the density strip. `drivers` are the causes that move it most; `deposit` is asked before work
-    begins. `mean_hours` and `sd_hours` are of the simulation; `analytic_*` beside.
+    of the simulation for the density strip. `drivers` are the causes that move it most; `deposit` is asked before
+    work begins. `mean_hours` and `sd_hours` are of the simulation; `analytic_*` beside.
     """
 
     lines: tuple[Line, ...]
