@@ -2,7 +2,8 @@
 
 Goals: 10,000 draws of a car with 200 operations in under 0.5 s (the causes of the spread told in the same time);
 mean and variance of the hours within 1 % of the analytic values with nothing and with all of the cause shared. A
-variance of 10,000 draws scatters by about 1.5 % by chance alone, so it is taken over many seeds; the widest one is printed too.
+variance of 10,000 draws scatters by about 1.5 % by chance alone, so it is taken over many seeds;
+the widest one is printed too.
 """
 
 from __future__ import annotations
