@@ -17,7 +17,7 @@ from soundmetal.scope.buying import can_buy, weighed
 from soundmetal.scope.consumables import consumables_of
 from soundmetal.scope.growth import hidden
 from soundmetal.scope.items import AREA, FIXED, LENGTH, Estimate, Material, WorkItem
-from soundmetal.scope.models import Consumable
+from soundmetal.scope.models import Blank, Consumable
 from soundmetal.scope.money import cents, with_percent
 from soundmetal.scope.operations import access_of, inner_work_of, work_of
 
@@ -57,8 +57,11 @@ class Place:
     why: Step | None = None
 
 
-def estimate(option: Option, place: Place, setting: Setting, *, access: bool = True) -> Estimate:
-    """Work out one option. `access` False leaves the access out, where another panel of the group carries it."""
+def estimate(option: Option, place: Place, setting: Setting, *, access: bool = True, draw: bool = True) -> Estimate:
+    """Work out one option. `access` False leaves the access out, where another panel of the group carries it.
+
+    `draw` False leaves the blanks undrawn: their price does not need them, and most options are not taken.
+    """
     zone, shop, aim = place.zone, setting.shop, setting.aim
     stock = stock_for(original_mm(zone, place.graded), zone, shop)
     still = hidden(zone, option.method, option.geometry, setting.basis, inner_known=place.inner_known)
@@ -76,13 +79,18 @@ def estimate(option: Option, place: Place, setting: Setting, *, access: bool = T
         hidden=still,
         work=(way_in, *work) if way_in else work,
         materials=(*_materials(option, stock, panel, shop), *_used(used, shop), *_away(away)),
-        blanks=blanks_of(option, zone, stock, shop.policies, [g.finding for g in place.graded], lap=place.lap),
+        blanks=_blanks(option, place, stock, shop) if draw else (),
         consumables=used,
         inner_work=inner,
         inner_materials=_sheet(place.inner.blank_mm2, stock, shop) if inner else (),
         days_away=sum(work.days for _, work in away),
         rates=setting.rates,
     )
+
+
+def _blanks(option: Option, place: Place, stock: Stock, shop: ShopBook) -> tuple[Blank, ...]:
+    findings = [graded.finding for graded in place.graded]
+    return blanks_of(option, place.zone, stock, shop.policies, findings, lap=place.lap)
 
 
 def priced(option: Option, place: Place, setting: Setting) -> Option:
@@ -92,14 +100,14 @@ def priced(option: Option, place: Place, setting: Setting) -> Option:
     """
     if not option.feasible:
         return option
-    made = estimate(option, place, setting)
+    made = estimate(option, place, setting, draw=False)
     if not can_buy(option):
         return _with_price(option, made)
     panel = setting.bought(option.panel)
     best, bought = _with_price(option, made), None
     if panel is not None:
         other = replace(option, bought=True)
-        bought = estimate(other, place, setting)
+        bought = estimate(other, place, setting, draw=False)
         other = _with_price(other, bought)
         best = other if (other.price or Decimal(0)) < (best.price or Decimal(0)) else best
     return replace(best, buying=weighed(best, made, bought, panel, setting.shop))

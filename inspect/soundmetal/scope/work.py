@@ -78,11 +78,12 @@ def work_out(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook,
     refers = dict.fromkeys(referred, notices.notices().holds["referred"].short)
     blanks = tuple(blank for job in jobs for blank in job.found.blanks)
     order, length = tasks(nodes, body.zones, shop, short, refers), days(nodes, body.zones, shop, whole.hours)
+    worked = tuple(_panel_work(job, n, lines[n], draws, shop) for n, job in enumerate(jobs))
     return Scope(
         aim=aim.value,
-        panels=tuple(_panel_work(job, n, lines[n], draws, shop) for n, job in enumerate(jobs)),
+        panels=worked,
         blanks=blanks,
-        seams=tuple(seam for job in jobs for seam in job.seams(shop)),
+        seams=tuple(seam for panel in worked for seam in panel.seams),
         consumables=(*sheets_needed(blanks, shop), *together([job.found.consumables for job in jobs], shop)),
         total=whole,
         order=order,
