@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import gc
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -230,7 +231,9 @@ def _pages(kind: str, asked: _Asked) -> None:
     with Watch("Reading photographs") as watch:
         pictures = pipeline.album_of(loaded, watch.step)
     with Watch("Working it out and setting the pages", counted=False):
-        job = pipeline.for_reader(pipeline.work_out(loaded, pictures), language=asked.language, units=asked.units)
+        job = pipeline.for_reader(
+            pipeline.work_out(loaded, pictures, publish.make_ready), language=asked.language, units=asked.units
+        )
         cut = pipeline.for_cutting(job, asked.cut)
         written = [publish.write_pdf_of(kind, job, target)]
         if page:
@@ -253,5 +256,13 @@ def _pages(kind: str, asked: _Asked) -> None:
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command line (that of the process where `arguments` is None) and end with its exit code."""
+    alone = arguments is None
+    if (
+        alone
+    ):  # a process of our own ends before looking for unreachable circles pays; a giant one still gets its look
+        gc.set_threshold(1_000_000, 20, 20)
     prepare()
-    sys.exit(run(app, arguments))
+    code = run(app, arguments)
+    if alone:
+        gc.freeze()  # nor is it worth it on the way out
+    sys.exit(code)

@@ -95,10 +95,10 @@ def album_of(loaded: Loaded, on_done: Progress | None = None) -> Album:
     return album(loaded.scan, loaded.inspection, loaded.body, _copies_folder(loaded.folder), on_done)
 
 
-def work_out(loaded: Loaded, pictures: Album) -> Job:
-    """Grade the car and work out all three aims."""
+def work_out(loaded: Loaded, pictures: Album, meanwhile: Callable[[], None] | None = None) -> Job:
+    """Grade the car and work out all three aims; `meanwhile` is called while another core is still at it."""
     grades = grade_car(loaded.inspection, loaded.body, loaded.book)
-    scopes = all_aims(loaded.inspection, loaded.body, loaded.shop, loaded.book, grades)
+    scopes = all_aims(loaded.inspection, loaded.body, loaded.shop, loaded.book, grades, meanwhile)
     return Job(loaded.folder, loaded.inspection, loaded.body, loaded.shop, loaded.book, pictures, grades, scopes)
 
 

@@ -21,12 +21,13 @@ from soundmetal.report.exchange import scope_csv, scope_data
 from soundmetal.report.html import customer_html, embedded
 from soundmetal.report.job import Job
 from soundmetal.report.pdf import write_pdf
-from soundmetal.report.shop import shop_html
 from soundmetal.report.shots import shot_page, shots_html, shots_text
 from soundmetal.words import did_you_mean
 
-#: What can be written, and who sets it.
-KINDS: Mapping[str, Callable[[Job], str]] = {"report": customer_html, "scope": shop_html}
+
+def make_ready() -> None:
+    """Load what sets the pages, a third of a second, while something else is waited for."""
+    import weasyprint  # noqa: F401
 
 
 def write_pdf_of(kind: str, job: Job, target: Path) -> Path:
@@ -62,6 +63,16 @@ def write_shots(
     write_pdf(shots_html(page), pdf, allowed=(template_dir(),), base=template_dir())
     write_text(text, shots_text(page))
     return pdf, text
+
+
+def _shop_html(job: Job) -> str:
+    from soundmetal.report.shop import shop_html  # an owner's report need not wait for the shop's pages
+
+    return shop_html(job)
+
+
+#: What can be written, and who sets it.
+KINDS: Mapping[str, Callable[[Job], str]] = {"report": customer_html, "scope": _shop_html}
 
 
 def _html(kind: str, job: Job) -> str:

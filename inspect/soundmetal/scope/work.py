@@ -6,7 +6,7 @@ as ranges, and the work is put in order. Same record, same shop book: same scope
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -21,6 +21,7 @@ from soundmetal.repair.joint import overlap_allowed, why_joined_so
 from soundmetal.repair.models import Choice, Method
 from soundmetal.repair.propose import Panel, inner_plan, options, panels
 from soundmetal.scope import notices, outside
+from soundmetal.scope.beside import beside
 from soundmetal.scope.blanks import original_mm, stock_for
 from soundmetal.scope.consumables import sheets_needed, together
 from soundmetal.scope.estimate import OUTSIDE, Place, Setting, estimate, priced
@@ -53,9 +54,28 @@ class Job:
         return seams_of(self.choice.taken, shop, steel, lap=self.place.lap, why=self.place.why)
 
 
-def all_aims(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook, grades: Grades) -> dict[Aim, Scope]:
-    """Work out the car for each of the three aims."""
-    return {aim: work_out(inspection, body, shop, book, grades, aim) for aim in Aim}
+def all_aims(
+    inspection: Inspection,
+    body: Body,
+    shop: ShopBook,
+    book: RuleBook,
+    grades: Grades,
+    meanwhile: Callable[[], None] | None = None,
+) -> dict[Aim, Scope]:
+    """Work out the car for each of the three aims: the owner's here, the other two beside it on another core.
+
+    `meanwhile` is called while the other two are still being worked out.
+    """
+
+    def found(aims: Sequence[Aim]) -> dict[Aim, Scope]:
+        return {aim: work_out(inspection, body, shop, book, grades, aim) for aim in aims}
+
+    others = beside(lambda: found([aim for aim in Aim if aim is not inspection.aim]))
+    scopes = found([inspection.aim])
+    if meanwhile:
+        meanwhile()
+    scopes |= others()
+    return {aim: scopes[aim] for aim in Aim}
 
 
 def work_out(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook, grades: Grades, aim: Aim) -> Scope:
