@@ -20,7 +20,7 @@ from soundmetal.report.telling import Telling
 COLUMN_MM = 112.0
 GAP_MM = 3.0
 MARGIN_MM = 46.0
-TALLEST_ALONE_MM = 63.0
+TALLEST_ALONE_MM = 54.0
 #: Words stand beside a photograph alone, this far off, where they have this much room; else under it.
 BESIDE_GAP_MM = 4.0
 NARROWEST_WORDS_MM = 18.0
