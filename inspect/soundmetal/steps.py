@@ -1,4 +1,4 @@
-"""One sentence on its way to a reader. On the ground floor, so that every room may say something of what it found."""
+"""What every room may hand on: a sentence on its way to a reader, and a number known only as a range."""
 
 from __future__ import annotations
 
@@ -16,3 +16,12 @@ class Step:
     text: str
     values: dict[str, object]
     source: str
+
+
+@dataclass(frozen=True)
+class Spread:
+    """A number that is known only as a range: low <= likely <= high."""
+
+    low: float
+    likely: float
+    high: float

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from soundmetal.record.models import Finding
+from soundmetal.steps import Spread as Spread
 from soundmetal.steps import Step as Step
 
 
@@ -29,15 +30,6 @@ SEVERITY = {
     Level.SPENT: 4,
     Level.UNSAFE: 5,
 }
-
-
-@dataclass(frozen=True)
-class Spread:
-    """A number that is known only as a range: low <= likely <= high."""
-
-    low: float
-    likely: float
-    high: float
 
 
 @dataclass(frozen=True)

@@ -17,18 +17,10 @@ from soundmetal.handbook import area_grades
 from soundmetal.photos import pictures
 from soundmetal.photos.rust.segment import Bools, Judged, judge, working
 from soundmetal.photos.rust.settings import settings
+from soundmetal.steps import Spread
 
 #: Corners of the area in parts of the upright picture: 0,0 top left, 1,1 bottom right.
 Outline = tuple[tuple[float, float], ...]
-
-
-@dataclass(frozen=True)
-class Spread:
-    """A number that is known only as a range: low <= likely <= high."""
-
-    low: float
-    likely: float
-    high: float
 
 
 @dataclass(frozen=True)
