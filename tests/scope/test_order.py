@@ -10,7 +10,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from soundmetal.calc.network import length, schedule
 from soundmetal.data import read_yaml
 from soundmetal.errors import SettingsError
 from soundmetal.grade.models import Spread
@@ -147,16 +146,24 @@ def test_every_operation_of_the_shop_book_has_its_stage(bench: Any) -> None:
     assert shares == pytest.approx(dict.fromkeys(bench.shop().operations, 1.0))
 
 
-def test_the_critical_chain_is_as_long_as_hands_without_end_would_need(scopes: dict[Aim, Scope]) -> None:
-    """With no lack of hands the work is as long as its critical tasks put end to end (critical path, textbook)."""
+def test_the_critical_tasks_fill_the_time_from_start_to_end(scopes: dict[Aim, Scope]) -> None:
+    """A levelled schedule has a chain of tasks without slack from its first hour to its last (textbook)."""
     for scope in scopes.values():
-        plan = schedule({task.id: task.hours for task in scope.order}, {task.id: task.after for task in scope.order})
-        chain = [task for task in scope.order if task.critical]
-        assert chain
-        assert length(plan) <= max(task.end_h for task in scope.order) + 1e-9
+        end = max(task.end_h for task in scope.order)
         assert all(task.free_float_h <= task.total_float_h + 1e-9 for task in scope.order)
-        ends = {plan[task.id].latest_finish for task in chain}
-        assert max(ends) == pytest.approx(length(plan))
+        reached = 0.0
+        for task in sorted((t for t in scope.order if t.critical and t.hours), key=lambda t: t.start_h):
+            assert task.start_h <= reached + 1e-9
+            reached = max(reached, task.end_h)
+        assert reached == pytest.approx(end)
+
+
+def test_one_person_has_no_slack_while_everything_waits_for_that_person(scopes: dict[Aim, Scope]) -> None:
+    """With a crew of one, own work that another own task follows at once cannot slip without moving that one."""
+    for scope in scopes.values():
+        own = [task for task in scope.order if task.hours and not task.away]
+        for one, then in pairwise(own):
+            assert one.free_float_h <= then.start_h - one.end_h + 1e-9
 
 
 def test_every_task_names_the_rule_it_follows(scopes: dict[Aim, Scope]) -> None:

@@ -11,12 +11,12 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from soundmetal.calc.network import Activity, schedule
+from soundmetal.calc.network import Activity
 from soundmetal.car.models import Zone
 from soundmetal.grade.models import Spread, Step
 from soundmetal.record.shopbook import OutsideWork, ShopBook
 from soundmetal.scope.calendar import working_dates
-from soundmetal.scope.crew import starts
+from soundmetal.scope.crew import slack, starts, turns
 from soundmetal.scope.items import Estimate
 from soundmetal.scope.models import Task
 from soundmetal.scope.network import Node, edges, links, waits_of
@@ -62,10 +62,10 @@ def tasks(
     """
     made = links(nodes, zones)
     after = waits_of(nodes, made)
-    times = starts(nodes, after, shop.policies.crew)
-    paths = schedule({node.id: node.hours for node in nodes}, after)
+    found = turns(nodes, after, shop.policies.crew)
+    paths = slack(nodes, after, found)
     because = {(link.then, link.before): link.rule for link in reversed(made)}
-    given = [_Planned(node, after[node.id], times[node.id], paths[node.id], because) for node in nodes]
+    given = [_Planned(node, after[node.id], found.times[node.id], paths[node.id], because) for node in nodes]
     done = [_task(one, shop, holds, referred) for one in given]
     place = {node.id: n for n, node in enumerate(nodes)}
     return tuple(sorted(done, key=lambda t: (t.start_h, t.end_h, place[t.id])))
@@ -121,7 +121,7 @@ def _panel_node(name: str, stage: Stage, found: Estimate) -> Node | None:
 
 @dataclass(frozen=True)
 class _Planned:
-    """A node with what it waits for, its start and end, and its place on the critical path."""
+    """A node with what it waits for, its start and end, and its slack in this schedule."""
 
     node: Node
     after: Sequence[str]
