@@ -216,8 +216,9 @@ class Task:
     """One step in the order of work, start and end in working hours from the first; `hold`: what it waits for.
 
     `because` names the rule of the order by which it follows each of `after`. `total_float_h` is by how much it can
-    slip without moving the end, `free_float_h` without moving any other step, as if there were hands enough;
-    `critical` where it cannot slip at all. `held_by` is whoever releases it: owner, repairer, or nobody (empty).
+    slip without moving the end, `free_float_h` without moving any other step, in this schedule: nobody changes the
+    order of their own steps. `critical` where it cannot slip at all. `held_by` is whoever releases it: owner,
+    repairer, or nobody (empty).
     """
 
     id: str
