@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pydantic import ValidationError
 from shapely.geometry import LineString, Point, box
 
 from soundmetal.record.terms import Aim
@@ -124,6 +125,25 @@ def test_tig_takes_the_published_rod_and_claims_no_heat(bench: Any) -> None:
     assert (thin.setting_mm, usual.setting_mm) == (None, 1.0)
     assert thin.heat_kj_mm is usual.heat_kj_mm is None
     assert usual.wire_m < thin.wire_m
+
+
+def test_tig_tells_the_heat_once_the_shop_has_measured_volts_and_travel(bench: Any) -> None:
+    """60 V I / (1000 v) x 0.6 (TWI, published-read) worked by hand for made-up 10 V and 100 mm/min.
+
+    1.0 mm steel takes 35 to 45 A (maker's table, published-read): 0.126 to 0.162 kJ/mm. Outside the table: none.
+    """
+    shop = bench.shop({"policies": {"process": "TIG", "tig_volts": 10, "tig_travel_mm_min": 100}})
+    assert weld_plan(1000.0, 0, 1.0, shop).heat_kj_mm == pytest.approx((0.126, 0.162), abs=1e-9)
+    assert weld_plan(1000.0, 0, 0.7, shop).heat_kj_mm is None
+    assert weld_plan(0.0, 4, 1.0, shop).heat_kj_mm is None
+    mig = bench.shop({"policies": {"tig_volts": 10, "tig_travel_mm_min": 100}})
+    assert weld_plan(1000.0, 0, 1.0, mig) == weld_plan(1000.0, 0, 1.0, bench.shop())
+
+
+@pytest.mark.parametrize("alone", ["tig_volts", "tig_travel_mm_min"])
+def test_volts_without_travel_tell_no_heat_and_are_refused(bench: Any, alone: str) -> None:
+    with pytest.raises(ValidationError, match="give both, or neither"):
+        bench.shop({"policies": {alone: 12}})
 
 
 @pytest.mark.parametrize(

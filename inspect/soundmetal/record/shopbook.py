@@ -159,6 +159,14 @@ class Policies(Written):
     deposition: Annotated[float, Field(gt=0, le=1)] = 0.9
     gas_l_min: Annotated[float, Field(gt=0, le=40)] = 12.0
     gas_overhead: Annotated[float, Field(ge=1, le=10)] = 2.5
+    tig_volts: Annotated[float, Field(gt=0, le=60)] | None = None
+    tig_travel_mm_min: Annotated[float, Field(gt=0, le=3000)] | None = None
+
+    @model_validator(mode="after")
+    def _heat_needs_both(self) -> Policies:
+        if (self.tig_volts is None) is not (self.tig_travel_mm_min is None):
+            raise ValueError("tig_volts and tig_travel_mm_min tell the heat together; give both, or neither")
+        return self
 
     @model_validator(mode="after")
     def _corner_keeps_off_the_rust(self) -> Policies:

@@ -14,7 +14,7 @@ from soundmetal.scope.consumables import gas_litres, wire_kg
 from soundmetal.scope.models import WeldPlan
 
 #: Share of the arc's energy that goes into the work (TWI, heat input, published-read).
-MIG_EFFICIENCY = 0.8
+MIG_EFFICIENCY, TIG_EFFICIENCY = 0.8, 0.6
 #: Bead and wire loss are a model from memory; settings are machine makers' tables for continuous runs.
 SOURCE = "bead sizes from memory, of the right size; settings from machine makers' tables (published-read)"
 
@@ -23,7 +23,8 @@ def weld_plan(seam_mm: float, plugs: int, thickness_mm: float, shop: ShopBook) -
     """Give what a butt seam, or a row of plug welds, takes in steel of one thickness.
 
     Heat is from low volts and amperes at fast travel to high ones at slow travel, for a continuous run; tacks put in
-    less. None for TIG, whose published tables give no travel, for plugs, and outside the tables.
+    less. Published TIG tables give amperes alone: volts and travel are the shop book's, and without them there is no
+    heat; none for plugs either, nor outside the tables.
     """
     plan = Geometry(seam_mm=seam_mm, plug_welds=plugs)
     kg = wire_kg(plan, thickness_mm, shop)
@@ -56,7 +57,7 @@ def spot_pitch_mm(thickness_mm: float, sheets: int = 2) -> float | None:
 def _heat(thickness_mm: float, shop: ShopBook) -> tuple[tuple[float, float] | None, float | None]:
     try:
         if shop.policies.process == "TIG":
-            return None, tig(thickness_mm).thickness_mm
+            return _tig_heat(thickness_mm, shop), tig(thickness_mm).thickness_mm
         row = mag(thickness_mm)
     except ValueError:
         return None, None
@@ -64,6 +65,14 @@ def _heat(thickness_mm: float, shop: ShopBook) -> tuple[tuple[float, float] | No
     least = heat_input_kj_mm(volts, amps, fast, MIG_EFFICIENCY)
     most = heat_input_kj_mm(more_volts, more_amps, slow, MIG_EFFICIENCY)
     return (least, most), row.thickness_mm
+
+
+def _tig_heat(thickness_mm: float, shop: ShopBook) -> tuple[float, float] | None:
+    volts, travel = shop.policies.tig_volts, shop.policies.tig_travel_mm_min
+    if volts is None or travel is None:
+        return None
+    least, most = (heat_input_kj_mm(volts, amps, travel, TIG_EFFICIENCY) for amps in tig(thickness_mm).amperes)
+    return least, most
 
 
 def _wire_mm(thickness_mm: float, shop: ShopBook) -> float:
