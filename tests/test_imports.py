@@ -38,6 +38,7 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
     "scope": HOUSE | {"grade", "repair"},
     "report": HOUSE | {"grade", "repair", "scope"},
     "pipeline": ALL_ROOMS,
+    "cutting": ALL_ROOMS,
     "photo_review": ALL_ROOMS | {"pipeline"},
     "review": ALL_ROOMS | {"pipeline", "photo_review"},
     "learning": ALL_ROOMS | {"pipeline"},
@@ -48,7 +49,8 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
     "running": BASE | {"terminal"},
     "options": BASE | {"terminal"},
     "photographing": ALL_ROOMS | {"pipeline", "review", "placing", "terminal", "options"},
-    "cli": ALL_ROOMS | {"pipeline", "review", "explaining", "web", "terminal", "running", "options", "photographing"},
+    "cli": ALL_ROOMS
+    | {"pipeline", "review", "explaining", "web", "terminal", "running", "options", "photographing", "cutting"},
     "__main__": frozenset({"cli"}),
     "__init__": frozenset(),
 }

@@ -219,22 +219,21 @@ def _body(body: str, structure: str) -> Body:
 
 def _pages(kind: str, asked: _Asked) -> None:
     """Work out the inspection and write its pages; the PDFs and pages lie in the inspection folder by default."""
-    from soundmetal import pipeline
+    from soundmetal import cutting, pipeline
     from soundmetal.report import publish
 
     target, page = pipeline.targets(asked.folder, kind, asked.output, html=asked.html)
     pipeline.reader_known(asked.language, asked.units)
-    pipeline.cut_folder_known(asked.cut)
+    cutting.cut_folder_known(asked.cut)
     if asked.csv:
         pipeline.replaceable(asked.csv, publish.TABLE_HEAD)
     loaded = pipeline.load(asked.folder)
     with Watch("Reading photographs") as watch:
         pictures = pipeline.album_of(loaded, watch.step)
     with Watch("Working it out and setting the pages", counted=False):
-        job = pipeline.for_reader(
-            pipeline.work_out(loaded, pictures, publish.make_ready), language=asked.language, units=asked.units
-        )
-        cut = pipeline.for_cutting(job, asked.cut)
+        worked = pipeline.work_out(loaded, pictures, publish.make_ready, heed=kind == "scope")
+        job = pipeline.for_reader(worked, language=asked.language, units=asked.units)
+        cut = cutting.for_cutting(job, asked.cut)
         written = [publish.write_pdf_of(kind, job, target)]
         if page:
             written.append(publish.write_page_of(kind, job, page))

@@ -4,7 +4,7 @@ load      folder -> record, body, rule book, shop book, links checked
 album     photographs found, placed in zones, copied upright and without metadata
 work_out  grades; options, choice, hours, price and order for each of the three aims
 pages     customer's PDF or page; shop scope PDF or page
-cutting   drawings of blanks and of nested sheets, and the cut list, for the cutting table
+(`cutting.py` draws blanks and nested sheets, with the cut list, for the cutting table.)
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ import datetime as dt
 import os
 import shutil
 import tempfile
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from filelock import FileLock, Timeout
@@ -49,7 +49,6 @@ from soundmetal.record.shopbook import ShopBook
 from soundmetal.record.terms import Units
 from soundmetal.report.job import Job
 from soundmetal.report.language import languages
-from soundmetal.scope.cut_folder import cut_folder_ready, write_cut_files
 from soundmetal.scope.work import all_aims
 from soundmetal.words import did_you_mean
 
@@ -85,7 +84,7 @@ def load(folder: Path) -> Loaded:
     found = everything(folder)
     check_links(stored, body, [*(p.name for p in found.photos), *(r.name for r in found.refused)])
     _check_readings(stored, body)
-    shop = load_shop_book(folder, stored.inspection.shop)
+    shop = load_shop_book(folder, stored.inspection.shop, [found.id for found in stored.inspection.findings])
     check_spent(stored, shop.operations)
     return Loaded(folder, stored, body, book, shop, found)
 
@@ -95,10 +94,15 @@ def album_of(loaded: Loaded, on_done: Progress | None = None) -> Album:
     return album(loaded.scan, loaded.inspection, loaded.body, _copies_folder(loaded.folder), on_done)
 
 
-def work_out(loaded: Loaded, pictures: Album, meanwhile: Callable[[], None] | None = None) -> Job:
-    """Grade the car and work out all three aims; `meanwhile` is called while another core is still at it."""
+def work_out(
+    loaded: Loaded, pictures: Album, meanwhile: Callable[[], None] | None = None, *, heed: bool = False
+) -> Job:
+    """Grade the car and work out all three aims; `meanwhile` is called while another core is still at it.
+
+    With `heed` what the owner said no to is left out: so for the shop; an owner is always told of all the work.
+    """
     grades = grade_car(loaded.inspection, loaded.body, loaded.book)
-    scopes = all_aims(loaded.inspection, loaded.body, loaded.shop, loaded.book, grades, meanwhile)
+    scopes = all_aims(loaded.inspection, loaded.body, loaded.shop, loaded.book, grades, meanwhile, heed=heed)
     return Job(loaded.folder, loaded.inspection, loaded.body, loaded.shop, loaded.book, pictures, grades, scopes)
 
 
@@ -212,38 +216,6 @@ def photos_folder(folder: Path, *, make: bool = False) -> Path:
     except OSError as error:
         raise WriteError(f'cannot make "{path}": {error.strerror}', todo="Check permissions and space.") from error
     return path
-
-
-@dataclass(frozen=True)
-class Cut:
-    """What goes to the cutting table and where; `no_sheet` tells of blanks whose steel the shop has no sheet of."""
-
-    folder: Path | None = None
-    files: Mapping[str, bytes] = field(default_factory=dict)
-    no_sheet: tuple[str, ...] = ()
-
-    def write(self) -> list[Path]:
-        """Write the files in place of an earlier cut, and give their paths; WriteError leaves the old ones."""
-        return write_cut_files(self.folder, self.files) if self.folder is not None else []
-
-
-def cut_folder_known(folder: Path | None) -> None:
-    """Raise FolderError where the folder for cut files (or none) holds anything but an earlier cut."""
-    if folder is not None:
-        cut_folder_ready(folder)
-
-
-def for_cutting(job: Job, folder: Path | None) -> Cut:
-    """Work out the files for the cutting table, for the owner's aim; nothing where no folder is asked for.
-
-    SettingsError names blanks larger than any sheet, RecordError one whose outline cannot be cut.
-    """
-    if folder is None:
-        return Cut()
-    from soundmetal.scope.cut_files import cut_files, no_sheet
-
-    made = cut_files(job.scope.blanks, job.shop)
-    return Cut(folder, made.files, no_sheet(made.nesting))
 
 
 def _copies_folder(folder: Path) -> Path:

@@ -116,7 +116,7 @@ def change(folder: Path, changes: Sequence[Change]) -> Stored:
     The version goes up by one. Raises ChangedMeanwhile where a `was` no longer holds, RecordError where the result
     would not be a record; then nothing is written.
     """
-    with _locked(folder):
+    with locked(folder):
         now = read(folder)
         tree = yaml_text.parse(now.text, now.path)
         for one in changes:
@@ -130,7 +130,7 @@ def change(folder: Path, changes: Sequence[Change]) -> Stored:
 
 def undo(folder: Path) -> Stored:
     """Put back the text from before the last change; FolderError where there is none."""
-    with _locked(folder):
+    with locked(folder):
         kept = _kept(folder)
         if not kept:
             raise FolderError("there is no change to take back", todo="Changes made in an editor are not kept here.")
@@ -203,7 +203,8 @@ def hidden(folder: Path, *parts: str) -> Path:
 
 
 @contextlib.contextmanager
-def _locked(folder: Path) -> Iterator[None]:
+def locked(folder: Path) -> Iterator[None]:
+    """Hold the inspection for one writer; ChangedMeanwhile where another program does not let go of it."""
     record_path(folder)
     try:
         with FileLock(hidden(folder) / "lock", timeout=LOCK_PATIENCE_S):

@@ -7,7 +7,7 @@ from typing import Annotated, Self
 from pydantic import Field, model_validator
 
 from soundmetal.record.quantities import LengthMm
-from soundmetal.record.terms import MarkKind
+from soundmetal.record.terms import MarkKind, TakenWhen
 from soundmetal.record.written import Name, Written
 
 Relative = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
@@ -47,6 +47,7 @@ class PhotoUse(Written):
     """A photograph that shows a finding, with its call-outs."""
 
     file: Name
+    when: TakenWhen = TakenWhen.BEFORE
     marks: tuple[CallOut, ...] = ()
     caption: Annotated[str, Field(max_length=300)] = ""
 

@@ -27,6 +27,7 @@ from soundmetal.record.terms import (
     RepairState,
     Reply,
     Seen,
+    Stage,
     Structure,
     Surface,
     Units,
@@ -37,6 +38,7 @@ from soundmetal.record.written import Text as Text
 from soundmetal.record.written import Written as Written
 
 FindingId = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_-]{0,15}$")]
+Identity = Annotated[str, Field(pattern=r"^([a-z0-9]{6,32})?$")]
 SpentHours = Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False)]
 Share = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
 
@@ -227,6 +229,9 @@ class PhotoNote(Written):
     zone: Name | None = None
     caption: Annotated[str, Field(max_length=300)] = ""
     leave_out: bool = False
+    nothing_to_cover: bool = Field(
+        default=False, description="looks like a photograph with a cover, but shows nothing that must be hidden"
+    )
     marks: tuple[CallOut, ...] = Field(default=(), description="covers only; other call-outs belong to a finding")
 
     @model_validator(mode="after")
@@ -242,6 +247,17 @@ class Answer(Written):
 
     reply: Reply
     date: dt.date | None = None
+    state: Annotated[int, Field(ge=1)] | None = Field(
+        default=None, description="number of the state that was answered; empty: answered by word of mouth"
+    )
+    note: Text = ""
+
+
+class Progress(Written):
+    """Where the car stood from a day on, once the owner had answered."""
+
+    stage: Stage
+    date: dt.date
     note: Text = ""
 
 
@@ -252,6 +268,9 @@ class Inspection(Written):
 
     layout: Literal[1] = Field(alias="soundmetal", description="version of this file's layout")
     version: Annotated[int, Field(ge=1, description="goes up by one with every change that a program makes")] = 1
+    id: Identity = Field(
+        default="", description="small letters and digits that name this inspection for good; a program writes them"
+    )
     vehicle: Vehicle
     owner: Owner = Owner()
     shop: Name = Field(default="", description="the shop book; empty: shop.yaml here or in the folder above")
@@ -271,6 +290,7 @@ class Inspection(Written):
     findings: tuple[Finding, ...] = ()
     photos: dict[str, PhotoNote] = Field(default_factory=dict)
     answers: dict[str, Answer] = Field(default_factory=dict)
+    progress: tuple[Progress, ...] = Field(default=(), description="where the car stands, oldest first")
     spent: dict[str, dict[str, SpentHours]] = Field(
         default_factory=dict, description="hours really spent, by finding and operation of the shop book"
     )

@@ -16,6 +16,8 @@ from soundmetal.record.models import Name, Text, Written
 from soundmetal.record.quantities import LengthMm, SizeMm
 
 Money = Annotated[Decimal, Field(ge=0, le=1_000_000, decimal_places=2)]
+#: An hour that costs nothing is a line that was forgotten.
+Rate = Annotated[Decimal, Field(gt=0, le=1_000_000, decimal_places=2)]
 Hours = Annotated[float, Field(ge=0, le=1000, allow_inf_nan=False)]
 Percent = Annotated[Decimal, Field(ge=0, le=100)]
 
@@ -34,9 +36,9 @@ class ShopContact(Written):
 class Rates(Written):
     """What an hour costs, net of tax, by kind of work."""
 
-    metal: Money
-    strip: Money
-    trim: Money
+    metal: Rate
+    strip: Rate
+    trim: Rate
 
 
 class OperationTime(Written):

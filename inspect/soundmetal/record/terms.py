@@ -154,6 +154,23 @@ class Reply(StrEnum):
     TALK = "talk to me"
 
 
+class Stage(StrEnum):
+    """Where a car stands in the shop, once the owner has answered."""
+
+    METAL = "at the metal"
+    AWAY = "away"
+    BACK = "back"
+    CLOSED = "closed"
+
+
+class TakenWhen(StrEnum):
+    """When a photograph of a finding was taken: before the work, during it, or after."""
+
+    BEFORE = "before"
+    DURING = "during"
+    AFTER = "after"
+
+
 class Corrosivity(StrEnum):
     """ISO 9223 category of the place where the car lives."""
 

@@ -50,7 +50,9 @@ class Blank:
 
     `flat_mm` is the whole flat piece with bends and beads worked in, in the same coordinates, empty for a plain one;
     `bend_lines` lie on it; `family` is flat, flanged, section or rough. `section_mm` is the neutral line of the bent
-    section seen from its end, `legs_mm` its outside legs. `notes` are sentences with figures.
+    section seen from its end, `legs_mm` its outside legs; `across_mm` and `across_legs_mm` are the same from front to rear
+    where flanges stand both ways. `notes` are sentences with figures. `front_right` is for a piece of the car's right
+    side: its own coordinates still run from the front, but it is seen, drawn and cut with its front at the right.
     """
 
     id: str
@@ -79,6 +81,9 @@ class Blank:
     section_mm: tuple[tuple[float, float], ...] = ()
     legs_mm: tuple[float, ...] = ()
     notes: tuple[Step, ...] = ()
+    across_mm: tuple[tuple[float, float], ...] = ()
+    across_legs_mm: tuple[float, ...] = ()
+    front_right: bool = False
 
 
 @dataclass(frozen=True)
@@ -256,7 +261,10 @@ class PanelWork:
 
 @dataclass(frozen=True)
 class Scope:
-    """All the work for one aim. `dates` are the working days of `days` as dates, empty where no start is known."""
+    """All the work for one aim. `dates` are the working days of `days` as dates, empty where no start is known.
+
+    `declined` are findings that the owner said no to, where the scope heeds the answers; their work is not in it.
+    """
 
     aim: str
     panels: tuple[PanelWork, ...]
@@ -270,3 +278,4 @@ class Scope:
     cautions: tuple[Step, ...]
     leaves_undone: tuple[Step, ...]
     dates: tuple[dt.date, ...] = ()
+    declined: tuple[str, ...] = ()

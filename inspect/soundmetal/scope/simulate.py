@@ -18,6 +18,7 @@ from soundmetal.calc.beta import Floats
 from soundmetal.calc.spread import item_draws
 from soundmetal.calc.three_point import pert_mean
 from soundmetal.record.models import Inspection
+from soundmetal.record.substance import substance
 from soundmetal.scope.items import Estimate, Material, WorkItem
 
 #: Seeds of the three causes are this far apart, so that they share nothing.
@@ -51,8 +52,11 @@ class Draws:
 
 
 def seed_of(inspection: Inspection) -> int:
-    """Make a seed from what was found, never from the clock: the same findings give the same range."""
-    text = "\n".join(finding.model_dump_json() for finding in inspection.findings)
+    """Make a seed from what was found, never from the clock: the same findings give the same range.
+
+    Notes and photographs are left out, so that a better sentence or one more picture moves no price.
+    """
+    text = "\n".join(substance(finding) for finding in inspection.findings)
     return int.from_bytes(hashlib.sha256(text.encode()).digest()[:6], "big")
 
 

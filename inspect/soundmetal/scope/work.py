@@ -24,6 +24,7 @@ from soundmetal.scope import notices, outside
 from soundmetal.scope.beside import beside
 from soundmetal.scope.blanks import original_mm, stock_for
 from soundmetal.scope.consumables import sheets_needed, together
+from soundmetal.scope.declined import NOTHING_DECLINED, declined_of
 from soundmetal.scope.estimate import OUTSIDE, Place, Setting, estimate, priced
 from soundmetal.scope.growth import NONE, Hidden
 from soundmetal.scope.items import Estimate, Material, WorkItem
@@ -61,14 +62,16 @@ def all_aims(
     book: RuleBook,
     grades: Grades,
     meanwhile: Callable[[], None] | None = None,
+    *,
+    heed: bool = False,
 ) -> dict[Aim, Scope]:
     """Work out the car for each of the three aims: the owner's here, the other two beside it on another core.
 
-    `meanwhile` is called while the other two are still being worked out.
+    `meanwhile` is called while the other two are still being worked out; `heed` is that of `work_out`.
     """
 
     def found(aims: Sequence[Aim]) -> dict[Aim, Scope]:
-        return {aim: work_out(inspection, body, shop, book, grades, aim) for aim in aims}
+        return {aim: work_out(inspection, body, shop, book, grades, aim, heed=heed) for aim in aims}
 
     others = beside(lambda: found([aim for aim in Aim if aim is not inspection.aim]))
     scopes = found([inspection.aim])
@@ -78,10 +81,21 @@ def all_aims(
     return {aim: scopes[aim] for aim in Aim}
 
 
-def work_out(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook, grades: Grades, aim: Aim) -> Scope:
-    """Work out the car for one aim."""
+def work_out(
+    inspection: Inspection,
+    body: Body,
+    shop: ShopBook,
+    book: RuleBook,
+    grades: Grades,
+    aim: Aim,
+    *,
+    heed: bool = False,
+) -> Scope:
+    """Work out the car for one aim: all of it, as an owner is asked, or heeding what the owner said no to."""
     setting = Setting(shop, aim, inspection.basis)
-    jobs = _access_once([_job(p, grades, setting, book) for p in panels(grades, body, shop, book, aim)], setting)
+    declined = declined_of(inspection, grades) if heed else NOTHING_DECLINED
+    wanted = panels(declined.without(grades), body, shop, book, aim)
+    jobs = _access_once([_job(p, grades, setting, book) for p in wanted], setting)
     car = _of_car(jobs, setting)
     parts = [*(job.found for job in jobs), *car]
     policies = shop.policies
@@ -90,7 +104,7 @@ def work_out(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook,
     hours = sum(found.mean_h for found in parts)
     whole = total([x for part in lines for x in part], draws, hours, moments(parts, policies.correlation), shop)
     choices = [job.choice for job in jobs]
-    waiting = notices.panel_holds(choices, inspection)
+    waiting = notices.panel_holds(choices, inspection) | declined.behind(choices)
     referred = [job.choice.panel for job in jobs if job.choice.taken.method is Method.REFER]
     away = _away(jobs, setting)
     nodes = nodes_of([job.found for job in jobs], away, shop)
@@ -108,7 +122,8 @@ def work_out(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook,
         total=whole,
         order=order,
         days=length,
-        holds=notices.hold_steps(waiting, referred, inspection),
+        holds=(*declined.steps(), *notices.hold_steps(waiting, referred, inspection)),
+        declined=declined.ids,
         cautions=_cautions(jobs, body, book),
         leaves_undone=notices.undone(choices, grades, aim, painted=any(a.name == "paint" for a in away)),
         dates=dates(order, length, shop, inspection.starts),
