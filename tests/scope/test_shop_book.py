@@ -50,7 +50,8 @@ def test_gauges_of_the_stock_sheets_are_the_published_ones(bench: Any) -> None:
 @pytest.mark.parametrize(
     ("changes", "told"),
     [
-        ({"rates": {"metal": -1}}, "greater than or equal to 0"),
+        ({"rates": {"metal": -1}}, "greater than 0"),
+        ({"rates": {"trim": 0}}, "greater than 0"),
         ({"rates": {"metal": "cheap"}}, "decimal"),
         ({"policies": {"margin": 25}}, "has no unit"),
         ({"policies": {"corner_radius": "100 mm"}}, "would leave rust"),
@@ -69,8 +70,8 @@ def test_what_cannot_be_is_refused(bench: Any, changes: dict[str, Any], told: st
         bench.shop(changes)
 
 
-def test_a_shop_that_works_for_nothing_is_priced_at_the_metal(bench: Any, car_of: Any) -> None:
-    free = {"rates": {"metal": 0, "strip": 0, "trim": 0}}
-    scope = car_of(bench.zone(), bench.finding(), shop=free).scope()
+def test_a_shop_that_works_for_cents_is_priced_at_the_metal(bench: Any, car_of: Any) -> None:
+    cheap = {"rates": {"metal": 0.01, "strip": 0.01, "trim": 0.01}}
+    scope = car_of(bench.zone(), bench.finding(), shop=cheap).scope()
     assert 0 < scope.total.likely < 60
-    assert all(line.amount == 0 for line in scope.total.lines if line.kind == "labour")
+    assert sum(line.amount for line in scope.total.lines if line.kind == "labour") < 1

@@ -47,8 +47,22 @@ def dotted(loc: Loc) -> str:
 def _problem(model: type[BaseModel], details: ErrorDetails, tree: Any, path: Path) -> RecordError:
     loc = details["loc"]
     what, todo = _words(model, details, loc)
+    finding = _finding(loc, tree)
+    if finding and not what.startswith(f"{finding}: "):
+        todo = f"{todo.removesuffix('.')} (finding {finding}){'.' if todo.endswith('.') else ''}"
     key = dotted(loc[:-1] if details["type"] in {"extra_forbidden", "missing"} else loc)
     return RecordError(what, place=Place(path, line_of(tree, loc), key), todo=todo)
+
+
+def _finding(loc: Loc, tree: Any) -> str:
+    """The id of the finding that a place lies in, as far as it can be read; empty elsewhere."""
+    if len(loc) < 3 or loc[0] != "findings":
+        return ""
+    try:
+        found = tree["findings"][loc[1]]["id"]
+    except (KeyError, IndexError, TypeError):
+        return ""
+    return str(found)[:40]
 
 
 def _words(model: type[BaseModel], details: ErrorDetails, loc: Loc) -> tuple[str, str]:
