@@ -1,12 +1,14 @@
-"""HTML to PDF: tagged (PDF/UA-1), bookmarked, the same bytes for the same page, nothing fetched but the allowed."""
+"""HTML to PDF: tagged (PDF/UA-1), to be kept (PDF/A-3a), same bytes for the same page, only the allowed fetched."""
 
 from __future__ import annotations
 
+import datetime as dt
 import gc
 import logging
 import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from html import unescape
 from pathlib import Path
 from typing import Any
@@ -15,6 +17,7 @@ from urllib.request import url2pathname
 
 from soundmetal.errors import RenderError, WriteError
 from soundmetal.folder.atomic import write_bytes
+from soundmetal.report import archival
 
 #: The scheme of addresses that name one of the allowed files by its name alone.
 _PICTURE = "picture"
@@ -22,27 +25,42 @@ _SOURCE = re.compile(r'(?<=src=")file:[^"]+(?=")')
 _KINDS = {".jpg": "image/jpeg", ".png": "image/png", ".ttf": "font/ttf", ".css": "text/css"}
 
 
-def write_pdf(html: str, target: Path, *, allowed: Sequence[Path], base: Path) -> None:
+@dataclass(frozen=True)
+class Inside:
+    """A file that a PDF carries: its name there, what a reader is told of it, its content and its date."""
+
+    name: str
+    told: str
+    data: bytes
+    date: dt.date
+
+
+def write_pdf(html: str, target: Path, *, allowed: Sequence[Path], base: Path, inside: Sequence[Inside] = ()) -> None:
     """Render a document and write it whole or not at all.
 
     `allowed` are the folders and files that the document may read, `base` what its relative addresses start from; any
-    other address is refused. Language, title, author, subject and date stand in the document's head. RenderError
-    where anything at all went wrong on the way, WriteError where the file, or one on the way, cannot be written.
+    other address is refused. `inside` are files that it carries: what the pages were made from. Language, title,
+    author, subject and date stand in the document's head. RenderError where anything at all went wrong on the way,
+    WriteError where the file, or one on the way, cannot be written.
     """
-    write_bytes(target, pdf_bytes(html, allowed=allowed, base=base))
+    write_bytes(target, pdf_bytes(html, allowed=allowed, base=base, inside=inside))
 
 
-def pdf_bytes(html: str, *, allowed: Sequence[Path], base: Path) -> bytes:
+def pdf_bytes(html: str, *, allowed: Sequence[Path], base: Path, inside: Sequence[Inside] = ()) -> bytes:
     """Render a document to the bytes of a PDF. See `write_pdf`."""
     import weasyprint
 
-    with _collector_resting(), _every_warning_counts():
+    with _collector_resting(), _every_warning_counts() as complaints:
         try:
             fetcher = Fetcher(allowed)
             document = weasyprint.HTML(
                 string=fetcher.placeless(html), base_url=base.resolve().as_uri() + "/", url_fetcher=fetcher
             )
-            data: bytes = document.write_pdf(pdf_variant="pdf/ua-1")
+            data: bytes = document.write_pdf(
+                **archival.options(),
+                attachments=[_attached(one) for one in inside],
+                finisher=lambda made, pdf: archival.finish(made, pdf, complete=not complaints.missing_letter),
+            )
         except RenderError:
             raise
         except OSError as error:
@@ -53,6 +71,15 @@ def pdf_bytes(html: str, *, allowed: Sequence[Path], base: Path) -> bytes:
                 f"the PDF could not be made: {error}", todo="Report this; it is not your mistake."
             ) from error
     return data
+
+
+def _attached(one: Inside) -> Any:
+    """Make a file ready to be carried as the source of the pages (ISO 32000-2, 7.11.3 and 14.13)."""
+    from weasyprint import Attachment
+
+    day = dt.datetime.combine(one.date, dt.time(), dt.UTC)
+    dated = {"created": day, "modified": day}
+    return Attachment(string=one.data, name=one.name, description=one.told, relationship="Source", **dated)
 
 
 class Fetcher:
@@ -123,20 +150,23 @@ class _Complaints(logging.Handler):
     def __init__(self) -> None:
         super().__init__(logging.WARNING)
         self.heard: list[str] = []
+        self.missing_letter = False
 
     def emit(self, record: logging.LogRecord) -> None:
-        if not record.getMessage().startswith(_MISSING_LETTER):
+        if record.getMessage().startswith(_MISSING_LETTER):
+            self.missing_letter = True
+        else:
             self.heard.append(record.getMessage())
 
 
 @contextmanager
-def _every_warning_counts() -> Iterator[None]:
+def _every_warning_counts() -> Iterator[_Complaints]:
     """Turn any complaint while rendering into a RenderError: a page with something missing is not sent to anybody."""
     logger, complaints = logging.getLogger("weasyprint"), _Complaints()
     handlers, propagate = logger.handlers[:], logger.propagate
     logger.handlers, logger.propagate = [complaints], False
     try:
-        yield
+        yield complaints
     finally:
         logger.handlers, logger.propagate = handlers, propagate
     if complaints.heard:
