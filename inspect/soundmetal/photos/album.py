@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from soundmetal.photos.exif import PhotoFacts
 from soundmetal.photos.groups import Offer, Shot, offers
 from soundmetal.photos.scan import Found, Refused, Scan, key, scan
 from soundmetal.photos.tags import Matcher, Placed, place_by
+from soundmetal.photos.uncovered import uncovered
 from soundmetal.photos.vocabulary import vocabulary
 from soundmetal.record.models import Inspection, PhotoNote
 
@@ -32,10 +34,11 @@ class Photo:
 class Album:
     """The photographs of an inspection, by name, and what does not add up.
 
-    `refused`: files that cannot be used. `unplaced`: photographs without a zone. `unsure`: placed, but a person
-    should look. `zones_without_photo` in the order of the walk round the car; zones that the record says nobody saw
-    are left out. `findings_without_photo`: ids. `missing`: named in the record, not on disk. `left_out`: the record
-    says so. `offers`: zones for photographs without one, by the order of time; suggestions, until somebody agrees.
+    `refused`: files that cannot be used, or must not be shown as they are. `unplaced`: photographs without a zone.
+    `unsure`: placed, but a person should look. `zones_without_photo` in the order of the walk round the car; zones
+    that the record says nobody saw are left out. `findings_without_photo`: ids. `missing`: named in the record, not
+    on disk. `left_out`: the record says so. `offers`: zones for photographs without one, by the order of time;
+    suggestions, until somebody agrees.
     """
 
     photos: tuple[Photo, ...] = ()
@@ -72,15 +75,20 @@ def album(
     notes = _notes(inspection)
     left_out = {name for name, note in notes.items() if note.leave_out}
     wanted = [found for found in seen.photos if found.name not in left_out]
-    prepared = copies.prepare(wanted, cache_dir, on_done=on_done, covered=covers.by_photograph(inspection))
+    hidden = covers.by_photograph(inspection)
+    prepared = copies.prepare(wanted, cache_dir, on_done=on_done, covered=hidden)
+    cleared = {name for name, note in notes.items() if note.nothing_to_cover}
+    held = uncovered(seen.photos, prepared.copies, hidden, cleared)
     reader = Matcher(body, vocabulary(), inspection.vehicle.driver_sits)
-    photos = tuple(
+    usable = tuple(
         _photo(found, reader, notes.get(found.name), prepared.copies[found.name])
         for found in wanted
         if found.name in prepared.copies
     )
+    photos = _without(held, usable)
     refused = sorted(
-        (bad for bad in (*seen.refused, *prepared.refused) if bad.name not in left_out), key=lambda bad: bad.name
+        (bad for bad in (*seen.refused, *prepared.refused, *held) if bad.name not in left_out),
+        key=lambda bad: bad.name,
     )
     on_disk = {found.name for found in seen.photos} | {bad.name for bad in seen.refused}
     return Album(
@@ -88,12 +96,18 @@ def album(
         refused=tuple(refused),
         unplaced=tuple(photo for photo in photos if photo.placed.zone is None),
         unsure=tuple(photo for photo in photos if photo.placed.zone and not photo.placed.sure),
-        zones_without_photo=_zones_without(photos, inspection, body),
-        findings_without_photo=_findings_without(photos, inspection),
+        zones_without_photo=_zones_without(usable, inspection, body),
+        findings_without_photo=_findings_without(usable, inspection),
         missing=tuple(sorted(_named(inspection) - on_disk)),
         left_out=tuple(sorted(left_out & on_disk)),
         offers=_offers(photos, inspection),
     )
+
+
+def _without(held: Iterable[Refused], usable: Iterable[Photo]) -> tuple[Photo, ...]:
+    """Take the photographs away that are held back; their zones still count as photographed."""
+    names = {one.name for one in held}
+    return tuple(photo for photo in usable if photo.name not in names)
 
 
 def _photo(found: Found, reader: Matcher, note: PhotoNote | None, copy: Copy) -> Photo:

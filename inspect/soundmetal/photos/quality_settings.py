@@ -15,11 +15,16 @@ class _Section(BaseModel):
 
 
 class DoubleSettings(_Section):
-    """When two photographs show the same, and when one of them is no better than the other."""
+    """When two photographs show the same, and when one of them is no better than the other.
+
+    `covered_bits` and `covered_frames` (shares of the sides) are for the doubles of a photograph with a cover.
+    """
 
     max_bits: Annotated[int, Field(ge=0, le=31)]
     equal_sharpness: _Share
     equal_light: _Share
+    covered_bits: Annotated[int, Field(ge=0, le=31)]
+    covered_frames: tuple[_Share, ...]
 
 
 class QualitySettings(_Section):
