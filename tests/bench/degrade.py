@@ -151,10 +151,10 @@ def cases(name: str, taken: Image.Image) -> Iterator[Case]:
         yield Case(name, "empty part", jpeg(part(taken, EMPTY_PARTS[name])), {Kind.BACKGROUND: True})
 
 
-def jpeg(picture: Image.Image) -> bytes:
+def jpeg(picture: Image.Image, quality: int = 85) -> bytes:
     """Encode a copy as it is kept for the pages."""
     buffer = io.BytesIO()
-    picture.save(buffer, "JPEG", quality=85)
+    picture.save(buffer, "JPEG", quality=quality)
     return buffer.getvalue()
 
 
@@ -247,6 +247,19 @@ def alike(picture: Image.Image, rng: np.random.Generator) -> Iterator[tuple[str,
     small.thumbnail((640, 640))
     yield "640 px", _grey(small)
     yield "blur 2", _grey(blurred(picture, 2))
+
+
+def framed(picture: Image.Image) -> Iterator[tuple[str, Grey]]:
+    """Take the same picture again as it comes by message: cut, lighter, smaller, packed harder, turned."""
+    cut = part(picture, (0.02, 0.02, 0.98, 0.98))
+    yield "cut by 2% on each side", _grey(cut)
+    small = exposed(part(picture, (0.0, 0.03, 0.96, 0.99)), 1.0)
+    small.thumbnail((640, 640))
+    yield "cut, light +1, 640 px, quality 60", grey(jpeg(small, 60))
+    yield "cut by 6% on each side", _grey(part(picture, (0.06, 0.06, 0.94, 0.94)))
+    yield "cut by 10% on each side", _grey(part(picture, (0.1, 0.1, 0.9, 0.9)))
+    yield "turned by a quarter", _grey(picture.transpose(Image.Transpose.ROTATE_90))
+    yield "mirrored", _grey(picture.transpose(Image.Transpose.FLIP_LEFT_RIGHT))
 
 
 def _grey(picture: Image.Image) -> Grey:
