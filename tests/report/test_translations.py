@@ -33,7 +33,7 @@ DATA_SENTENCES = {
     "rules.yaml": (("*", "reason"), ("*", "says"), ("urgency", "*", "text"), ("zones", "*", "text")),
     "methods.yaml": (("rules", "*", "reason"), ("why_not",), ("chosen",)),
     "cautions.yaml": (("cautions", "*", "text"), ("holds",), ("undone",)),
-    "order.yaml": (("stages", "*", "text"), ("rules", "*", "say")),
+    "order.yaml": (("stages", "*", "text"), ("stages", "*", "measured"), ("rules", "*", "say")),
     "blank_notes.yaml": (("*", "text"),),
     "shots.yaml": (("letter",), ("distances",), ("hints",), ("shots", "*", "view")),
     "shop_packet.yaml": (("reminders", "*", "text"), ("terms",)),

@@ -161,6 +161,7 @@ class Policies(Written):
     deposition: Annotated[float, Field(gt=0, le=1)] = 0.9
     gas_l_min: Annotated[float, Field(gt=0, le=40)] = 12.0
     gas_overhead: Annotated[float, Field(ge=1, le=10)] = 2.5
+    diagonal_change: Annotated[LengthMm, Field(gt=0)] = 3.0
     tig_volts: Annotated[float, Field(gt=0, le=60)] | None = None
     tig_travel_mm_min: Annotated[float, Field(gt=0, le=3000)] | None = None
 

@@ -10,6 +10,7 @@ from soundmetal.calc.network import in_order
 from soundmetal.car.models import Zone
 from soundmetal.data import DATA
 from soundmetal.errors import Place, SettingsError
+from soundmetal.scope.models import Blank
 from soundmetal.scope.order_rules import ALL, FILE, Rule, order_rules
 
 #: Stages between which an access shared by several panels is open: taken, first used, last used, put back.
@@ -22,7 +23,10 @@ LAYERS = ("inner", "outer")
 
 @dataclass(frozen=True)
 class Node:
-    """One stage of one panel (or of the car, panel empty) with its hours; outside work counts days away instead."""
+    """One stage of one panel (or of the car, panel empty) with its hours; outside work counts days away instead.
+
+    `blanks` are what is cut there, where the stage's words tell a measure of it.
+    """
 
     stage: str
     panel: str
@@ -30,6 +34,7 @@ class Node:
     findings: tuple[str, ...] = ()
     work: str = ""
     away: bool = False
+    blanks: tuple[Blank, ...] = ()
 
     @cached_property
     def id(self) -> str:

@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from soundmetal.calc.frame import diagonal_mm
 from soundmetal.calc.network import Activity
 from soundmetal.car.models import Zone
 from soundmetal.grade.models import Spread, Step
@@ -18,6 +19,7 @@ from soundmetal.record.shopbook import OutsideWork, ShopBook
 from soundmetal.scope.calendar import working_dates
 from soundmetal.scope.crew import slack, starts, turns
 from soundmetal.scope.items import Estimate
+from soundmetal.scope.marks import marks_round
 from soundmetal.scope.models import Task
 from soundmetal.scope.network import Node, edges, links, waits_of
 from soundmetal.scope.order_rules import AWAY, CAR, Stage, order_rules
@@ -65,8 +67,9 @@ def tasks(
     found = turns(nodes, after, shop.policies.crew)
     paths = slack(nodes, after, found)
     because = {(link.then, link.before): link.rule for link in reversed(made)}
+    by_id = {zone.id: zone for zone in zones}
     given = [_Planned(node, after[node.id], found.times[node.id], paths[node.id], because) for node in nodes]
-    done = [_task(one, shop, holds, referred) for one in given]
+    done = [_task(one, _text(one.node, shop, by_id), holds, referred) for one in given]
     place = {node.id: n for n, node in enumerate(nodes)}
     return tuple(sorted(done, key=lambda t: (t.start_h, t.end_h, place[t.id])))
 
@@ -116,7 +119,8 @@ def _panel_node(name: str, stage: Stage, found: Estimate) -> Node | None:
     if not hours:
         return None
     own = sum(item.mean_h(growth) for item in found.work)
-    return Node(name, found.panel, hours * found.mean_h / own, found.findings)
+    blanks = found.blanks if stage.measured else ()
+    return Node(name, found.panel, hours * found.mean_h / own, found.findings, blanks=blanks)
 
 
 @dataclass(frozen=True)
@@ -130,11 +134,11 @@ class _Planned:
     because: Mapping[tuple[str, str], str]
 
 
-def _task(one: _Planned, shop: ShopBook, holds: Mapping[str, str], referred: Mapping[str, str]) -> Task:
+def _task(one: _Planned, text: Step, holds: Mapping[str, str], referred: Mapping[str, str]) -> Task:
     node, path = one.node, one.path
     hold, held_by = _held(node, holds, referred)
     return Task(
-        node.id, _text(node, shop), node.panel, node.findings, node.hours, *one.time,
+        node.id, text, node.panel, node.findings, node.hours, *one.time,
         tuple(one.after), node.away, hold,
         stage=node.stage, because=tuple(one.because[node.id, name] for name in one.after),
         total_float_h=max(0.0, path.total_float), free_float_h=max(0.0, path.free_float),
@@ -142,13 +146,17 @@ def _task(one: _Planned, shop: ShopBook, holds: Mapping[str, str], referred: Map
     )  # fmt: skip
 
 
-def _text(node: Node, shop: ShopBook) -> Step:
+def _text(node: Node, shop: ShopBook, zones: Mapping[str, Zone]) -> Step:
     stage = order_rules().stages[node.stage]
     values: dict[str, object] = {"panel_zone": node.panel} if node.panel else {}
     text = stage.text
     if node.work:
         values["work_word"] = shop.outside[node.work].name["en"]
         text = text if node.panel else "{work_word}"
+    marks = marks_round(node.blanks, zones[node.panel], shop.policies.margin) if node.blanks else None
+    if marks is not None:
+        values |= {"marks_long_mm": marks[0], "marks_high_mm": marks[1], "diagonal_mm": diagonal_mm(*marks)}
+        return Step(stage.measured, {**values, "change_mm": shop.policies.diagonal_change}, stage.source)
     return Step(text, values, stage.source)
 
 

@@ -24,10 +24,14 @@ class Known(BaseModel):
 
 
 class Stage(Known):
-    """One stage of the work: for the car, for each panel, or away from the shop."""
+    """One stage of the work: for the car, for each panel, or away from the shop.
+
+    `measured` are its words where four marks can be laid round the cut; see `marks`.
+    """
 
     level: Literal["car", "panel", "away"]
     text: str
+    measured: str = ""
     operations: dict[str, Annotated[float, Field(gt=0, le=1)]]
     source: str
     when: Literal["before metal", "after metal"] | None = None
