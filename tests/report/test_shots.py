@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import io
+import random
 import re
 import subprocess
 from pathlib import Path
@@ -88,6 +89,24 @@ def test_it_is_one_page_even_when_everything_is_missing(job, name: str, kind: st
         assert len(reader.pages) == 1
         words = " ".join(reader.pages[0].extract_text().split())
         assert all(" ".join(place.split()) in words for place in places(page))
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_it_is_one_page_whatever_is_missing(job, seed: int) -> None:
+    """How much fits depends on which families are left; the long Spanish runs over first."""
+    rng = random.Random(seed)
+    name, kind = rng.choice(BODIES)
+    body = catalogue.body(name, kind)
+    shown = [zone.id for zone in body.zones if rng.random() < 0.3 + 0.04 * seed]
+    record = asked(body, language="es", paper=rng.choice(["letter", "A4"]))
+    page, data = shots.fitted(record, body, job.shop, without(body, *shown))
+    reader = PdfReader(io.BytesIO(data))
+    assert len(reader.pages) == 1
+    words = " ".join(reader.pages[0].extract_text().split())
+    assert all(" ".join(place.split()) in words for place in places(page))
+    assert " ".join(page.thanks.unescape().split()) in words
+    lines = sum(f"- {place}\n" in shots_text(page) for place in places(page))
+    assert lines == len(places(page)) >= 12
 
 
 def test_what_carries_comes_first_and_the_rest_is_counted(job, pickup: Body) -> None:

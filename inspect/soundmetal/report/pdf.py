@@ -48,7 +48,18 @@ def write_pdf(html: str, target: Path, *, allowed: Sequence[Path], base: Path, i
 
 def pdf_bytes(html: str, *, allowed: Sequence[Path], base: Path, inside: Sequence[Inside] = ()) -> bytes:
     """Render a document to the bytes of a PDF. See `write_pdf`."""
+    return paged(html, allowed=allowed, base=base, inside=inside)[0]
+
+
+def paged(html: str, *, allowed: Sequence[Path], base: Path, inside: Sequence[Inside] = ()) -> tuple[bytes, int]:
+    """Render a document to the bytes of a PDF, and say how many pages it has. See `write_pdf`."""
     import weasyprint
+
+    pages: list[int] = []
+
+    def finished(made: Any, pdf: Any) -> None:
+        pages.append(len(made.pages))
+        archival.finish(made, pdf, complete=not complaints.missing_letter)
 
     with _collector_resting(), _every_warning_counts() as complaints:
         try:
@@ -59,7 +70,7 @@ def pdf_bytes(html: str, *, allowed: Sequence[Path], base: Path, inside: Sequenc
             data: bytes = document.write_pdf(
                 **archival.options(),
                 attachments=[_attached(one) for one in inside],
-                finisher=lambda made, pdf: archival.finish(made, pdf, complete=not complaints.missing_letter),
+                finisher=finished,
             )
         except RenderError:
             raise
@@ -70,7 +81,7 @@ def pdf_bytes(html: str, *, allowed: Sequence[Path], base: Path, inside: Sequenc
             raise RenderError(
                 f"the PDF could not be made: {error}", todo="Report this; it is not your mistake."
             ) from error
-    return data
+    return data, pages[-1]
 
 
 def _attached(one: Inside) -> Any:

@@ -11,7 +11,7 @@ from typing import Any
 
 from soundmetal.car.models import Body
 from soundmetal.errors import UnknownName
-from soundmetal.folder.atomic import write_text
+from soundmetal.folder.atomic import write_bytes, write_text
 from soundmetal.paths import template_dir
 from soundmetal.photos.album import Album
 from soundmetal.record.models import Inspection
@@ -21,7 +21,7 @@ from soundmetal.report.exchange import scope_csv, scope_data
 from soundmetal.report.html import customer_html, embedded
 from soundmetal.report.job import Job
 from soundmetal.report.pdf import write_pdf
-from soundmetal.report.shots import shot_page, shots_html, shots_text
+from soundmetal.report.shots import fitted, shots_text
 from soundmetal.words import did_you_mean
 
 
@@ -58,9 +58,9 @@ def write_shots(
     inspection: Inspection, body: Body, shop: ShopBook, pictures: Album, folder: Path
 ) -> tuple[Path, Path]:
     """Write the owner's list of missing photographs, shots.pdf and shots.txt, and give their paths."""
-    page = shot_page(inspection, body, shop, pictures)
+    page, data = fitted(inspection, body, shop, pictures)
     pdf, text = folder / "shots.pdf", folder / "shots.txt"
-    write_pdf(shots_html(page), pdf, allowed=(template_dir(),), base=template_dir())
+    write_bytes(pdf, data)
     write_text(text, shots_text(page))
     return pdf, text
 

@@ -19,6 +19,7 @@ from soundmetal.record.shopbook import ShopBook
 from soundmetal.record.terms import NotSeenWhy, Paper, Units
 from soundmetal.report.html import Pages
 from soundmetal.report.language import Language, language
+from soundmetal.report.pdf import paged
 from soundmetal.report.shot_book import ShotBook, shot_book
 from soundmetal.report.telling import car_name
 
@@ -79,15 +80,17 @@ def missing(inspection: Inspection, body: Body, pictures: Album) -> tuple[Zone, 
     return tuple(zone for zone in body.zones if zone.id in wanted)
 
 
-def first_ones(zones: Sequence[Zone], book: ShotBook) -> tuple[Zone, ...]:
-    """Choose what fits on the page: families in the book's order, each whole or not at all."""
+def first_ones(zones: Sequence[Zone], book: ShotBook, most_families: int | None = None) -> tuple[Zone, ...]:
+    """Choose what comes on the page: families in the book's order, each whole or not at all, at most so many."""
     families: dict[str, list[Zone]] = {family: [] for family in book.order}
     for zone in zones:
         families.setdefault(family_of(zone), []).append(zone)
     chosen: list[Zone] = []
+    taken = 0
     for family in families.values():
-        if len(chosen) + len(family) <= book.most:
+        if family and len(chosen) + len(family) <= book.most and taken != most_families:
             chosen += family
+            taken += 1
     return tuple(chosen)
 
 
@@ -96,14 +99,31 @@ def family_of(zone: Zone) -> str:
     return zone.id.split(".", 1)[0]
 
 
-def shot_page(inspection: Inspection, body: Body, shop: ShopBook, pictures: Album) -> ShotPage:
-    """Make the page in the owner's language. SettingsError where the data is wrong."""
+def fitted(inspection: Inspection, body: Body, shop: ShopBook, pictures: Album) -> tuple[ShotPage, bytes]:
+    """Make the page with as many families as fit on one sheet, and its PDF. SettingsError, RenderError, WriteError.
+
+    How long the sentences are depends on the language and on what is missing: it is set, and set again with one
+    family less where it runs over. Of the very first family nothing is left out.
+    """
+    families = len({family_of(zone) for zone in first_ones(missing(inspection, body, pictures), shot_book())})
+    while True:
+        page = shot_page(inspection, body, shop, pictures, families)
+        data, pages = paged(shots_html(page), allowed=(template_dir(),), base=template_dir())
+        if families <= 1 or pages == 1:
+            return page, data
+        families -= 1
+
+
+def shot_page(
+    inspection: Inspection, body: Body, shop: ShopBook, pictures: Album, most_families: int | None = None
+) -> ShotPage:
+    """Make the page in the owner's language, of at most so many families. SettingsError where the data is wrong."""
     lang = language(inspection.language, inspection.units, inspection.currency)
     lang = lang.with_zones({zone.id: zone.name(lang.code) for zone in body.zones})
     book = shot_book()
     letter = book.letter
     zones = missing(inspection, body, pictures)
-    chosen = first_ones(zones, book)
+    chosen = first_ones(zones, book, most_families)
     owner = inspection.owner.name
     contact = shop.shop
     waiting = len(zones) - len(chosen)
