@@ -9,10 +9,9 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-import numpy as np
 import pytest
 from hypothesis import settings
-from PIL import Image
+from small import write_small_inspection
 
 import soundmetal
 from soundmetal.cli import main
@@ -86,49 +85,10 @@ def soundmetal_here(
     return run
 
 
-SMALL = """\
-# A made-up pickup, looked at in a hurry.
-soundmetal: 1
-version: 1
-vehicle: {year: 1971, make: "Tollgate", model: "Drover", body: pickup, structure: frame}
-owner: {name: "Ana Quiroga"}
-date: 2026-11-18
-inspector: "R. Vane"
-basis: lift
-zones:
-  cowl.top: {all: clear}
-findings:
-  - id: F1
-    zone: rocker.left.outer
-    seen: holed            # along the pinch weld
-    size: 320 x 60 mm
-    photos: [{file: rocker.left.outer/one.jpg}]
-  - id: F2
-    zone: floor.left.front
-    seen: surface
-    size: 100 x 80 mm
-    photos: [{file: floor left front.jpg}]
-photos: {}
-"""
-
-
-def sharp_picture(seed: int) -> Image.Image:
-    """Draw specks on paint: sharp, neither dark nor bright, large enough for a pinhole, unlike other seeds."""
-    specks = np.random.default_rng(seed).normal(0, 40, (48, 64, 1)).repeat(10, axis=0).repeat(10, axis=1)
-    paint = np.array([96, 132, 104]) + specks
-    return Image.fromarray(np.clip(paint, 0, 255).astype(np.uint8))
-
-
 @pytest.fixture
 def small_inspection(tmp_path: Path) -> Path:
     """A small inspection with two findings and two photographs, in a folder whose name has a blank and an umlaut."""
-    folder = tmp_path / "Große Wagen" / "drover"
-    for number, name in enumerate(("rocker.left.outer/one.jpg", "floor left front.jpg")):
-        path = folder / "photos" / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        sharp_picture(number).save(path, "JPEG", quality=90)
-    (folder / "inspection.yaml").write_text(SMALL, encoding="utf-8")
-    return folder
+    return write_small_inspection(tmp_path / "Große Wagen")
 
 
 @pytest.fixture(scope="session")

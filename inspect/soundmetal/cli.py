@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import gc
 import sys
 from collections.abc import Sequence
@@ -12,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from soundmetal import __version__, photographing
+from soundmetal import __version__, letters, photographing, starting
 from soundmetal.examples import examples
 from soundmetal.options import HERE, Folder, Json, end, tell_refused
 from soundmetal.running import run
@@ -21,7 +20,6 @@ from soundmetal.terminal import Watch, grouped, prepare, print_json, say, table,
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
-    from soundmetal.car.models import Body
 
 app = typer.Typer(
     name="soundmetal",
@@ -33,8 +31,8 @@ app = typer.Typer(
     "Begin: `soundmetal start cars/drover --body pickup`, fill in `inspection.yaml`, put photographs into `photos`, "
     "then `soundmetal check`, `report` and `scope`.",
     epilog="Exit codes: 0 done; 20 done, but something is missing and was named; not done: 2 usage, 3 folder, "
-    "4 record, 5 photograph, 6 settings, 7 writing, 8 rendering, 9 unknown name, 10 changed meanwhile, 130 stopped, "
-    "1 else.",
+    "4 record, 5 photograph, 6 settings, 7 writing, 8 rendering, 9 unknown name, 10 changed meanwhile, "
+    "11 answer, 130 stopped, 1 else.",
 )
 
 Language = Annotated[
@@ -45,6 +43,15 @@ Html = Annotated[bool, typer.Option("--html", help="Write a web page (one file) 
 Output = Annotated[Path | None, typer.Option("--output", "-o", help="Where to write the PDF.")]
 Csv = Annotated[Path | None, typer.Option("--csv", help="File for operations and blanks as CSV.")]
 Cut = Annotated[Path | None, typer.Option("--cut", help="Folder for DXF drawings, nested sheets and the cut list.")]
+
+Carried = Annotated[
+    str,
+    typer.Option(
+        "--carry",
+        help="What the PDF carries of the inspection as data: neutral (what the pages tell), whole (all that is "
+        "written, names and comments too: for the shop itself), nothing.",
+    ),
+]
 
 
 @dataclass(frozen=True)
@@ -59,6 +66,7 @@ class _Asked:
     json: bool
     cut: Path | None = None
     csv: Path | None = None
+    carry: str = "neutral"
 
 
 def _version(asked: bool) -> None:
@@ -76,25 +84,7 @@ def _common(
     del version
 
 
-@app.command(epilog=examples("start"))
-def start(
-    folder: Annotated[Path, typer.Argument(help="The folder to make for this car.")],
-    body: Annotated[str, typer.Option(help="pickup, sedan, coupe, wagon or convertible.")],
-    structure: Annotated[str, typer.Option(help="frame or unibody. Default: the first that the body comes on.")] = "",
-    language: Annotated[str, typer.Option("--language", "-l", help="Language of the owner: en or es.")] = "en",
-) -> None:
-    """Make a folder for one car: a record with comments that teach, listing every zone."""
-    from soundmetal.folder.start import start as make
-    from soundmetal.pipeline import language_known
-
-    wanted = _body(body, structure)
-    written = make(folder, wanted, dt.datetime.now().astimezone().date(), language_known(language))
-    for path in written:
-        say(f"wrote {path}")
-    say(f"Now put photographs into {folder / 'photos'} and fill in {folder / 'inspection.yaml'}.")
-    say(f"What is still missing tells: soundmetal check {folder}")
-
-
+app.command(epilog=examples("start"))(starting.start)
 app.command(epilog=examples("add"))(photographing.add)
 app.command(epilog=examples("check"))(photographing.check)
 app.command(epilog=examples("place"))(photographing.place)
@@ -107,10 +97,14 @@ def report(
     html: Html = False,
     language: Language = "",
     units: UnitsOption = "",
+    carry: Carried = "neutral",
     json: Json = False,
 ) -> None:
-    """Write the customer's PDF: report.pdf in the inspection folder."""
-    _pages("report", _Asked(folder, output, html, language, units, json))
+    """Write the customer's PDF: report.pdf in the inspection folder.
+
+    It carries the inspection as data, so that `start --from-pdf` can make the folder again.
+    """
+    _pages("report", _Asked(folder, output, html, language, units, json, carry=carry))
 
 
 @app.command(epilog=examples("scope"))
@@ -129,6 +123,10 @@ def scope(
     With --json the whole scope is printed as well, for other programs.
     """
     _pages("scope", _Asked(folder, output, html, language, units, json, cut, csv))
+
+
+app.command(epilog=examples("send"))(letters.send)
+app.command(epilog=examples("answers"))(letters.answers)
 
 
 @app.command(epilog=examples("zones"))
@@ -150,7 +148,7 @@ def zones(
         else:
             table(("body", "on"), rows)
         return
-    wanted = _body(body, structure)
+    wanted = starting.chosen_body(body, structure)
     if json:
         print_json([zone.model_dump(mode="json") for zone in wanted.zones])
         return
@@ -209,14 +207,6 @@ def undo(folder: Folder = HERE) -> None:
     say(f"{stored.path.name} is back at version {stored.inspection.version}.")
 
 
-def _body(body: str, structure: str) -> Body:
-    """Give a body of the catalogue, on its first structure unless one is said."""
-    from soundmetal.car import catalogue
-
-    first = next((kinds[0].value for name, kinds in catalogue.bodies() if name == body), "frame")
-    return catalogue.body(body, structure or first)
-
-
 def _pages(kind: str, asked: _Asked) -> None:
     """Work out the inspection and write its pages; the PDFs and pages lie in the inspection folder by default."""
     from soundmetal import cutting, pipeline
@@ -224,6 +214,7 @@ def _pages(kind: str, asked: _Asked) -> None:
 
     target, page = pipeline.targets(asked.folder, kind, asked.output, html=asked.html)
     pipeline.reader_known(asked.language, asked.units)
+    carry = publish.carry_known(asked.carry)
     cutting.cut_folder_known(asked.cut)
     if asked.csv:
         pipeline.replaceable(asked.csv, publish.TABLE_HEAD)
@@ -234,7 +225,7 @@ def _pages(kind: str, asked: _Asked) -> None:
         worked = pipeline.work_out(loaded, pictures, publish.make_ready, heed=kind == "scope")
         job = pipeline.for_reader(worked, language=asked.language, units=asked.units)
         cut = cutting.for_cutting(job, asked.cut)
-        written = [publish.write_pdf_of(kind, job, target)]
+        written = [publish.write_pdf_of(kind, job, target, carry)]
         if page:
             written.append(publish.write_page_of(kind, job, page))
         written += cut.write()

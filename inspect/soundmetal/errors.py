@@ -10,7 +10,8 @@
     ├── WriteError                  7   disk full, no permission, killed half-way: the old file is still there
     ├── RenderError                 8   a page could not be made
     ├── UnknownName                 9   asked for a zone, rule, finding or body that does not exist
-    └── ChangedMeanwhile           10   the record on disk is newer than the one that was read
+    ├── ChangedMeanwhile           10   the record on disk is newer than the one that was read
+    └── AnswerError                11   a form that came back cannot be taken; nothing was changed
 
 Exit code 20 is no exception: the work was done, but something was left out or is missing, and was named. Nor is 130:
 somebody pressed Ctrl-C.
@@ -40,6 +41,7 @@ class Exit(IntEnum):
     RENDER = 8
     UNKNOWN_NAME = 9
     CHANGED = 10
+    ANSWER = 11
     INCOMPLETE = 20
     STOPPED = 130
 
@@ -140,6 +142,12 @@ class ChangedMeanwhile(SoundmetalError):
     """Somebody else saved the record after it was read."""
 
     exit_code = Exit.CHANGED
+
+
+class AnswerError(SoundmetalError):
+    """Answers that came back cannot be taken: wrong file, other inspection, older state, impossible value."""
+
+    exit_code = Exit.ANSWER
 
 
 class Several(RecordError):

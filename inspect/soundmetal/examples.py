@@ -8,6 +8,7 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
     "start": (
         "start cars/drover --body pickup",
         "start cars/heron --body coupe --structure unibody --language es",
+        "start cars/drover --from-pdf mail/report.pdf",
     ),
     "add": (
         "add cars/drover ~/phone/today",
@@ -31,6 +32,7 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
         "report cars/drover",
         "report cars/drover --language es --units metric",
         "report cars/drover --html --output to_send/drover.pdf",
+        "report cars/drover --carry whole --output kept/drover.pdf",
         "report cars/drover --json",
     ),
     "scope": (
@@ -40,6 +42,16 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
         "scope cars/drover --cut cut/drover",
         "scope cars/drover --csv bench/drover.csv",
         "scope cars/drover --json",
+    ),
+    "send": (
+        "send cars/drover",
+        "send cars/drover --output to_send/drover.pdf --date 2026-11-20",
+        "send cars/drover --json",
+    ),
+    "answers": (
+        "answers cars/drover mail/report_filled.pdf",
+        "answers cars/drover --yes F1 --yes F2 --no F3 --talk F4 --aim sound",
+        "answers cars/drover mail/report_filled.pdf --date 2026-11-25 --json",
     ),
     "zones": (
         "zones",

@@ -36,6 +36,7 @@ from soundmetal.errors import (
 from soundmetal.folder import store
 from soundmetal.folder.links import check_links, check_spent
 from soundmetal.folder.shop import load_shop_book
+from soundmetal.folder.states import standing, states
 from soundmetal.folder.store import Stored
 from soundmetal.grade.books import RuleBook, rule_book
 from soundmetal.grade.car import grade_car
@@ -100,10 +101,15 @@ def work_out(
     """Grade the car and work out all three aims; `meanwhile` is called while another core is still at it.
 
     With `heed` what the owner said no to is left out: so for the shop; an owner is always told of all the work.
+    Answers that were given before more was found do not stand any more.
     """
-    grades = grade_car(loaded.inspection, loaded.body, loaded.book)
-    scopes = all_aims(loaded.inspection, loaded.body, loaded.shop, loaded.book, grades, meanwhile, heed=heed)
-    return Job(loaded.folder, loaded.inspection, loaded.body, loaded.shop, loaded.book, pictures, grades, scopes)
+    inspection = loaded.inspection
+    if inspection.answers:
+        inspection = inspection.model_copy(update={"answers": standing(inspection, states(loaded.folder))})
+    grades = grade_car(inspection, loaded.body, loaded.book)
+    scopes = all_aims(inspection, loaded.body, loaded.shop, loaded.book, grades, meanwhile, heed=heed)
+    made = (loaded.folder, inspection, loaded.body, loaded.shop, loaded.book, pictures, grades, scopes)
+    return Job(*made, stored=loaded.stored)
 
 
 def for_reader(job: Job, *, language: str = "", units: str = "") -> Job:

@@ -9,7 +9,8 @@ from offers import an_offer
 
 from soundmetal.errors import ChangedMeanwhile, RecordError, SoundmetalError
 from soundmetal.folder import store
-from soundmetal.folder.states import Returned, freeze, keep_answer, newest, states
+from soundmetal.folder.states import Returned, freeze, keep_answer, newest, standing, states
+from soundmetal.record.substance import mark_of
 from soundmetal.record.terms import Aim
 
 DAY = dt.date(2026, 11, 20)
@@ -69,8 +70,20 @@ def test_a_broken_mark_is_refused(small_inspection: Path, text: str) -> None:
 def test_a_form_that_came_back_is_kept_once(small_inspection: Path) -> None:
     state = freeze(small_inspection, store.read(small_inspection), an_offer(), b"%PDF-1", DAY)
     back = Returned(sha256=hashlib.sha256(b"%PDF-filled").hexdigest(), date=DAY, signed="A. Q.", aim=Aim.SOUND)
-    once = keep_answer(small_inspection, state, b"%PDF-filled", back)
-    twice = keep_answer(small_inspection, once, b"%PDF-filled", back)
+    once = keep_answer(small_inspection, state, back, b"%PDF-filled")
+    twice = keep_answer(small_inspection, once, back, b"%PDF-filled")
     assert twice.mark.returned == (back,)
     assert (state.folder / "answers" / f"{back.sha256}.pdf").read_bytes() == b"%PDF-filled"
     assert newest(states(small_inspection), answered=True) == twice
+
+
+def test_an_answer_stands_until_more_is_found(small_inspection: Path) -> None:
+    marks = tuple(mark_of(finding) for finding in store.read(small_inspection).inspection.findings)
+    freeze(small_inspection, store.read(small_inspection), an_offer(marks=marks), b"%PDF-1", DAY)
+    said = [store.Change(("answers", name), {"reply": "yes", "state": 1}) for name in ("F1", "F2")]
+    now = store.change(small_inspection, said).inspection
+    assert set(standing(now, states(small_inspection))) == {"F1", "F2"}
+    more = store.change(small_inspection, [store.Change(("findings", "F1", "size"), "400 x 60 mm")]).inspection
+    assert set(standing(more, states(small_inspection))) == {"F2"}
+    by_mouth = store.change(small_inspection, [store.Change(("answers", "F1"), {"reply": "no"})]).inspection
+    assert set(standing(by_mouth, states(small_inspection))) == {"F1", "F2"}

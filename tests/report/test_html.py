@@ -14,7 +14,7 @@ from soundmetal.errors import RenderError, SettingsError
 from soundmetal.report.html import css_string, customer_html, embedded
 from soundmetal.report.publish import write_page_of
 
-VOID = {"meta", "img", "br", "link"}
+VOID = {"meta", "img", "br", "link", "input"}
 
 
 class Reader(HTMLParser):

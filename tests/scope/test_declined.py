@@ -69,14 +69,14 @@ def test_an_owner_is_told_of_all_the_work_whatever_was_answered(car: Any) -> Non
     answered = car.inspection.model_copy(update={"answers": answers})
     rules = car.bench.book()
     grades = grade_car(answered, car.body, rules)
-    asked = offer_of(answered, grades, all_aims(answered, car.body, car.shop, rules, grades))
-    assert asked.digest == offer_of(car.inspection, grades, car.aims()).digest
+    asked = offer_of(answered, car.body, grades, all_aims(answered, car.body, car.shop, rules, grades))
+    assert asked.digest == offer_of(car.inspection, car.body, grades, car.aims()).digest
 
 
 def test_the_offer_tells_what_the_scope_does(car: Any) -> None:
     rules = car.bench.book()
     scopes = car.aims()
-    offer = offer_of(car.inspection, grade_car(car.inspection, car.body, rules), scopes)
+    offer = offer_of(car.inspection, car.body, grade_car(car.inspection, car.body, rules), scopes)
     for aim, scope in scopes.items():
         assert offer.aims[aim].price.likely == scope.total.price.likely
         assert {p: o.method for p, o in offer.aims[aim].panels.items()} == {

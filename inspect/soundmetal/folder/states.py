@@ -27,9 +27,10 @@ from soundmetal.folder import yaml_text
 from soundmetal.folder.atomic import write_bytes, write_text
 from soundmetal.folder.messages import validate
 from soundmetal.folder.store import RECORD, Stored, from_text, locked
-from soundmetal.record.models import Inspection
+from soundmetal.record.models import Answer, FindingId, Inspection
 from soundmetal.record.offer import Digest, Offer
-from soundmetal.record.terms import Aim
+from soundmetal.record.substance import mark_of
+from soundmetal.record.terms import Aim, Reply
 from soundmetal.record.written import Name, Written
 
 STATES = "states"
@@ -42,12 +43,18 @@ _MAX_OFFER = 8_000_000
 
 
 class Returned(Written):
-    """A form that came back and was taken: its hash, the day, who signed, and the aim that was chosen."""
+    """Answers that were taken on a day, and the aim that was chosen.
 
-    sha256: Digest
+    A form that came back has its hash, who signed it and the date as it was typed; answers that were told by word of
+    mouth have none of these.
+    """
+
     date: dt.date
+    sha256: Digest | None = None
     signed: Name = ""
+    dated: Name = ""
     aim: Aim | None = None
+    replies: dict[FindingId, Reply] = Field(default_factory=dict)
 
 
 class Mark(Written):
@@ -145,24 +152,42 @@ def freeze(folder: Path, stored: Stored, offer: Offer, report: bytes, date: dt.d
         return read_state(_appear(folder, mark, files))
 
 
-def keep_answer(folder: Path, state: State, data: bytes, returned: Returned) -> State:
-    """Keep a form that came back with its state; the same form twice is kept once. `folder` must be locked."""
-    if any(one.sha256 == returned.sha256 for one in state.mark.returned):
-        return state
-    home = state.folder / ANSWERS
-    try:
-        home.mkdir(exist_ok=True)
-    except OSError as error:
-        raise WriteError(f'cannot make "{home}": {error.strerror}', todo="Check permissions and space.") from error
-    write_bytes(home / f"{returned.sha256}.pdf", data)
-    mark = state.mark.model_copy(update={"returned": (*state.mark.returned, returned)})
-    write_text(state.folder / MARK, _mark_text(mark))
-    return read_state(state.folder)
+def keep_answer(folder: Path, state: State, returned: Returned, data: bytes = b"") -> State:
+    """Keep with a state what was answered, and the form that came back (`data`); the same form is kept once."""
+    with locked(folder):
+        now = read_state(state.folder)
+        if returned.sha256 and any(one.sha256 == returned.sha256 for one in now.mark.returned):
+            return now
+        if returned.sha256:
+            _keep_form(now.folder / ANSWERS, returned.sha256, data)
+        mark = now.mark.model_copy(update={"returned": (*now.mark.returned, returned)})
+        write_text(now.folder / MARK, _mark_text(mark))
+        return read_state(now.folder)
+
+
+def standing(inspection: Inspection, found: Sequence[State]) -> dict[str, Answer]:
+    """Give the answers in the record that still stand: where more was found since they were given, they do not."""
+    marks = {finding.id: mark_of(finding) for finding in inspection.findings}
+    told = {state.number: state.offer.findings for state in found}
+
+    def stands(name: str, answer: Answer) -> bool:
+        then = told.get(answer.state or 0, {}).get(name)
+        return then is None or then.mark == marks.get(name)
+
+    return {name: answer for name, answer in inspection.answers.items() if stands(name, answer)}
 
 
 def newest(found: Sequence[State], *, answered: bool = False) -> State | None:
     """Give the newest state, or the newest that was answered; None where there is none."""
     return next((state for state in reversed(found) if state.answered or not answered), None)
+
+
+def _keep_form(home: Path, sha256: str, data: bytes) -> None:
+    try:
+        home.mkdir(exist_ok=True)
+    except OSError as error:
+        raise WriteError(f'cannot make "{home}": {error.strerror}', todo="Check permissions and space.") from error
+    write_bytes(home / f"{sha256}.pdf", data)
 
 
 def _unchanged(stored: Stored) -> None:

@@ -40,6 +40,7 @@ def _yaml() -> YAML:
     yaml.preserve_quotes = True
     yaml.width = 118
     yaml.indent(mapping=2, sequence=4, offset=2)
+    yaml.representer.ignore_aliases = lambda _: True  # the same day written twice is written out twice
     return yaml
 
 

@@ -38,9 +38,13 @@ class SafetyGroup:
 
 @dataclass(frozen=True)
 class AimColumn:
-    """One aim beside the others: what it means, what it takes, what it leaves undone."""
+    """One aim beside the others: what it means, what it takes, what it leaves undone.
+
+    `choice` is the word that the form's field of aims holds when the owner takes this one.
+    """
 
     name: str
+    choice: str
     plain: str
     chosen: bool
     hours: Markup
@@ -55,7 +59,8 @@ class Short:
     """Page 1, the short of it; `none_of_them` is what none of the aims does.
 
     `title` names the car, `facts` what it is known by, `lead` the one sentence, `more` what follows it; `plan` the
-    steel plan with its `legend`; `safety` what touches safety; `aims` side by side.
+    steel plan with its `legend`; `safety` what touches safety; `aims` side by side, one of which
+    the owner takes in the form's field `aim_field`.
     """
 
     title: str
@@ -69,6 +74,7 @@ class Short:
     safety: tuple[SafetyGroup, ...]
     safety_none: Markup
     aims: tuple[AimColumn, ...]
+    aim_field: str
     none_of_them: tuple[Markup, ...]
     ranges: Markup
 
@@ -125,8 +131,8 @@ class FindingPage:
     `number` counts worst first, `anchor` is where links go, `reference` the id in the record. `plate` with `caption`
     and `band` tells the metal left; `facts` are the small lines beside it. `seen`, `matters`, `would`, `others`,
     `change` are told in this order. `money` is None where the work is told with another finding of the same panel:
-    `together` says which. `answered` is what the owner has already said. A `compact` finding is a lesser one: its
-    photograph stands in the margin.
+    `together` says which. `answered` is what the owner has already said, `field` the form's field of the answer. A
+    `compact` finding is a lesser one: its photograph stands in the margin.
     """
 
     number: int
@@ -153,6 +159,7 @@ class FindingPage:
     money: Money | None
     together: Markup
     answered: Markup
+    field: str
     compact: bool
 
 
@@ -232,7 +239,10 @@ class RuleLine:
 
 @dataclass(frozen=True)
 class Practice:
-    """Page 5: how it is done, what waiting means, cautions, words, terms, rules used, signature."""
+    """Page 5: how it is done, what waiting means, cautions, words, terms, rules used, signature.
+
+    `signed_field` and `date_field` are the form's fields of the signature.
+    """
 
     how: tuple[Markup, ...]
     joint: Markup
@@ -246,6 +256,8 @@ class Practice:
     certify: Markup
     shop: tuple[str, ...]
     inspected: Markup
+    signed_field: str
+    date_field: str
 
 
 @dataclass(frozen=True)

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from soundmetal.car.models import Body
+from soundmetal.folder.store import Stored
 from soundmetal.grade.books import RuleBook
 from soundmetal.grade.models import Grades
 from soundmetal.photos.album import Album
 from soundmetal.record.models import Inspection
+from soundmetal.record.offer import Offer
 from soundmetal.record.shopbook import ShopBook
 from soundmetal.record.terms import Aim
 from soundmetal.scope.models import Scope
+from soundmetal.scope.offer import offer_of
 
 
 @dataclass(frozen=True)
@@ -28,6 +32,13 @@ class Job:
     album: Album
     grades: Grades
     scopes: Mapping[Aim, Scope]
+    #: The record as it lies on the disk; None for a job that was made of something else.
+    stored: Stored | None = None
+
+    @cached_property
+    def offer(self) -> Offer:
+        """What the owner is asked; only of a job that does not heed the answers."""
+        return offer_of(self.inspection, self.body, self.grades, self.scopes)
 
     @property
     def scope(self) -> Scope:

@@ -16,11 +16,14 @@ from soundmetal.paths import template_dir
 from soundmetal.photos.album import Album
 from soundmetal.record.models import Inspection
 from soundmetal.record.shopbook import ShopBook
+from soundmetal.report.carried import FILE, Carry, carried_bytes
+from soundmetal.report.carried import carry_known as carry_known
 from soundmetal.report.exchange import TABLE_HEAD as TABLE_HEAD
 from soundmetal.report.exchange import scope_csv, scope_data
 from soundmetal.report.html import customer_html, embedded
 from soundmetal.report.job import Job
-from soundmetal.report.pdf import write_pdf
+from soundmetal.report.language import language
+from soundmetal.report.pdf import Inside, pdf_bytes
 from soundmetal.report.shots import fitted, shots_text
 from soundmetal.words import did_you_mean
 
@@ -30,11 +33,27 @@ def make_ready() -> None:
     import weasyprint  # noqa: F401
 
 
-def write_pdf_of(kind: str, job: Job, target: Path) -> Path:
+def write_pdf_of(kind: str, job: Job, target: Path, carry: Carry = Carry.NEUTRAL) -> Path:
     """Write the PDF of one kind and give its path. UnknownName, RenderError or WriteError."""
-    copies = [photo.copy.path for photo in job.album.photos]
-    write_pdf(_html(kind, job), target, allowed=(template_dir(), *copies), base=template_dir())
+    write_bytes(target, pdf_of(kind, job, carry))
     return target
+
+
+def pdf_of(kind: str, job: Job, carry: Carry = Carry.NEUTRAL) -> bytes:
+    """Make the PDF of one kind; the customer's carries the inspection as `carry` says. UnknownName or RenderError."""
+    copies = [photo.copy.path for photo in job.album.photos]
+    html = _html(kind, job)
+    inside = _carried(job, carry) if kind == "report" else ()
+    return pdf_bytes(html, allowed=(template_dir(), *copies), base=template_dir(), inside=inside)
+
+
+def _carried(job: Job, carry: Carry) -> tuple[Inside, ...]:
+    if carry is Carry.NOTHING:
+        return ()
+    record = job.inspection
+    reader = language(record.language, record.units, record.currency)
+    told = reader.translated("The inspection as data, for a program to read")
+    return (Inside(FILE, told, carried_bytes(job, carry), record.date),)
 
 
 def write_page_of(kind: str, job: Job, target: Path) -> Path:

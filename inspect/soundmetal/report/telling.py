@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from soundmetal.car.models import Role, Zone
-from soundmetal.grade.models import SEVERITY, Graded, Level
+from soundmetal.car.models import Zone
+from soundmetal.grade.models import Graded, Level
 from soundmetal.record.models import Vehicle
+from soundmetal.report.form import FormNames
 from soundmetal.report.language import Language, language
 from soundmetal.report.sentences import Sentences, sentences
+from soundmetal.scope.offer import touches_safety
 
 if TYPE_CHECKING:
     from soundmetal.report.job import Job
@@ -23,6 +25,11 @@ class Telling:
     job: Job
     lang: Language
     words: Sentences
+
+    @cached_property
+    def form(self) -> FormNames:
+        """Names of the form's fields for what the owner is asked here."""
+        return FormNames.of(self.job.offer)
 
     @cached_property
     def told(self) -> tuple[Graded, ...]:
@@ -45,10 +52,7 @@ class Telling:
 
     def safety(self, graded: Graded) -> bool:
         """Say whether a finding touches safety: unsafe, or spent steel that carries load or holds a mounting."""
-        if graded.level is Level.UNSAFE:
-            return True
-        carries = self.zone(graded.zone_id).role is Role.LOAD_BEARING or graded.near_mounting
-        return carries and SEVERITY[graded.level] >= SEVERITY[Level.SPENT]
+        return touches_safety(graded, self.zone(graded.zone_id))
 
 
 def telling(job: Job, code: str | None = None) -> Telling:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from soundmetal.car.models import Body
 from soundmetal.grade.models import Graded, Grades, Step
 from soundmetal.record.models import Inspection
 from soundmetal.record.terms import Reply
@@ -19,9 +20,10 @@ from soundmetal.scope.offer import touches_safety
 
 @dataclass(frozen=True)
 class Declined:
-    """Graded findings that the owner refused, worst first."""
+    """Graded findings that the owner refused, worst first; `safety` are the zones of those that touch safety."""
 
     graded: tuple[Graded, ...] = ()
+    safety: frozenset[str] = frozenset()
 
     @property
     def ids(self) -> tuple[str, ...]:
@@ -46,9 +48,7 @@ class Declined:
 
     def steps(self) -> tuple[Step, ...]:
         """Tell each refused zone once, with its caution where it touches safety."""
-        zones: dict[str, bool] = {}
-        for one in self.graded:
-            zones[one.zone_id] = zones.get(one.zone_id, False) or touches_safety(one)
+        zones = {one.zone_id: one.zone_id in self.safety for one in self.graded}
         texts = notices.notices().holds
         return tuple(
             Step(texts["no_safety" if safety else "no"].text, {"panel_zone": zone}, notices.FILE)
@@ -59,7 +59,9 @@ class Declined:
 NOTHING_DECLINED = Declined()
 
 
-def declined_of(inspection: Inspection, grades: Grades) -> Declined:
+def declined_of(inspection: Inspection, grades: Grades, body: Body) -> Declined:
     """Gather what the record says the owner said no to."""
     refused = {name for name, answer in inspection.answers.items() if answer.reply is Reply.NO}
-    return Declined(tuple(graded for graded in grades.findings if graded.finding.id in refused))
+    graded = tuple(one for one in grades.findings if one.finding.id in refused)
+    safety = {one.zone_id for one in graded if touches_safety(one, body.by_id[one.zone_id])}
+    return Declined(graded, frozenset(safety))

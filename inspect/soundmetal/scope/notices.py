@@ -85,6 +85,12 @@ def panel_holds(choices: Sequence[Choice], inspection: Inspection) -> dict[str, 
     return {panel: key for panel, key in found.items() if key}
 
 
+def short_holds(waiting: dict[str, str], referred: Sequence[str]) -> tuple[dict[str, str], dict[str, str]]:
+    """Give the few words beside a task, by panel: of those that wait for an answer, and of those referred."""
+    words = {key: hold.short for key, hold in notices().holds.items()}
+    return {panel: words[key] for panel, key in waiting.items()}, dict.fromkeys(referred, words["referred"])
+
+
 def hold_steps(waiting: dict[str, str], referred: Sequence[str], inspection: Inspection) -> tuple[Step, ...]:
     """Give the list of holds; one sentence stands for all panels as long as the owner has answered nothing."""
     if waiting and not inspection.answers:

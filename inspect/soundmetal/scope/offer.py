@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping
 
+from soundmetal.car.models import Body, Role, Zone
 from soundmetal.grade.models import Graded, Grades, Level, Spread
 from soundmetal.record.models import Inspection
 from soundmetal.record.offer import Ends, MoneyEnds, Offer, OfferedAim, OfferedFinding, OfferedPanel
@@ -16,7 +17,7 @@ from soundmetal.scope.models import MoneyRange, PanelWork, Scope
 _DIGITS = 4
 
 
-def offer_of(inspection: Inspection, grades: Grades, scopes: Mapping[Aim, Scope]) -> Offer:
+def offer_of(inspection: Inspection, body: Body, grades: Grades, scopes: Mapping[Aim, Scope]) -> Offer:
     """Make the offer. `scopes` must be those of all the work, as if every answer were still open."""
     return Offer(
         inspection=identity(inspection),
@@ -24,7 +25,7 @@ def offer_of(inspection: Inspection, grades: Grades, scopes: Mapping[Aim, Scope]
         basis=inspection.basis,
         aim=inspection.aim,
         currency=inspection.currency,
-        findings={graded.finding.id: _finding(graded) for graded in grades.findings},
+        findings={graded.finding.id: _finding(graded, body) for graded in grades.findings},
         aims={aim: _aim(scopes[aim]) for aim in Aim},
     )
 
@@ -37,16 +38,19 @@ def identity(inspection: Inspection) -> str:
     return hashlib.sha256(told.encode()).hexdigest()[:12]
 
 
-def touches_safety(graded: Graded) -> bool:
-    """Tell whether a finding carries the car, or lies near a mounting: refusing it asks for a caution."""
-    return graded.level is Level.UNSAFE or graded.near_mounting
+def touches_safety(graded: Graded, zone: Zone) -> bool:
+    """Tell whether a finding touches safety: unsafe, or spent steel that carries load or holds a mounting."""
+    if graded.level is Level.UNSAFE:
+        return True
+    carries = zone.role is Role.LOAD_BEARING or graded.near_mounting
+    return graded.level is Level.SPENT and carries
 
 
-def _finding(graded: Graded) -> OfferedFinding:
+def _finding(graded: Graded, body: Body) -> OfferedFinding:
     return OfferedFinding(
         zone=graded.zone_id,
         level=graded.level.value,
-        safety=touches_safety(graded),
+        safety=touches_safety(graded, body.by_id[graded.zone_id]),
         mark=mark_of(graded.finding),
     )
 

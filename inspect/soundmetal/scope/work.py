@@ -28,7 +28,7 @@ from soundmetal.scope.declined import NOTHING_DECLINED, declined_of
 from soundmetal.scope.estimate import OUTSIDE, Place, Setting, estimate, priced
 from soundmetal.scope.growth import NONE, Hidden
 from soundmetal.scope.items import Estimate, Material, WorkItem
-from soundmetal.scope.models import Line, Operation, PanelWork, Scope, Seam
+from soundmetal.scope.models import Line, Operation, PanelWork, Scope, Seam, Total
 from soundmetal.scope.moments import moments
 from soundmetal.scope.order import Away, dates, days, nodes_of, tasks
 from soundmetal.scope.price import hours_range, money_range, panel_lines, total
@@ -93,25 +93,18 @@ def work_out(
 ) -> Scope:
     """Work out the car for one aim: all of it, as an owner is asked, or heeding what the owner said no to."""
     setting = Setting(shop, aim, inspection.basis)
-    declined = declined_of(inspection, grades) if heed else NOTHING_DECLINED
+    declined = declined_of(inspection, grades, body) if heed else NOTHING_DECLINED
     wanted = panels(declined.without(grades), body, shop, book, aim)
     jobs = _access_once([_job(p, grades, setting, book) for p in wanted], setting)
-    car = _of_car(jobs, setting)
-    parts = [*(job.found for job in jobs), *car]
-    policies = shop.policies
-    draws = simulate(parts, policies.correlation, policies.draws, seed_of(inspection))
-    lines = [panel_lines(found, _method(found, jobs), shop) for found in parts]
-    hours = sum(found.mean_h for found in parts)
-    whole = total([x for part in lines for x in part], draws, hours, moments(parts, policies.correlation), shop)
+    draws, lines, whole = _in_all(jobs, setting, seed_of(inspection))
     choices = [job.choice for job in jobs]
     waiting = notices.panel_holds(choices, inspection) | declined.behind(choices)
     referred = [job.choice.panel for job in jobs if job.choice.taken.method is Method.REFER]
     away = _away(jobs, setting)
     nodes = nodes_of([job.found for job in jobs], away, shop)
-    short = {panel: notices.notices().holds[key].short for panel, key in waiting.items()}
-    refers = dict.fromkeys(referred, notices.notices().holds["referred"].short)
     blanks = tuple(blank for job in jobs for blank in job.found.blanks)
-    order, length = tasks(nodes, body.zones, shop, short, refers), days(nodes, body.zones, shop, whole.hours)
+    order = tasks(nodes, body.zones, shop, *notices.short_holds(waiting, referred))
+    length = days(nodes, body.zones, shop, whole.hours)
     worked = tuple(_panel_work(job, n, lines[n], draws, shop) for n, job in enumerate(jobs))
     return Scope(
         aim=aim.value,
@@ -128,6 +121,16 @@ def work_out(
         leaves_undone=notices.undone(choices, grades, aim, painted=any(a.name == "paint" for a in away)),
         dates=dates(order, length, shop, inspection.starts),
     )
+
+
+def _in_all(jobs: Sequence[Job], setting: Setting, seed: int) -> tuple[Draws, list[tuple[Line, ...]], Total]:
+    """Simulate the whole car: the draws and the lines of each part, panels first, and what they come to."""
+    shop, rho = setting.shop, setting.shop.policies.correlation
+    parts = [*(job.found for job in jobs), *_of_car(jobs, setting)]
+    draws = simulate(parts, rho, shop.policies.draws, seed)
+    lines = [tuple(panel_lines(found, _method(found, jobs), shop)) for found in parts]
+    hours = sum(found.mean_h for found in parts)
+    return draws, lines, total([x for part in lines for x in part], draws, hours, moments(parts, rho), shop)
 
 
 def _job(panel: Panel, grades: Grades, setting: Setting, book: RuleBook) -> Job:

@@ -67,6 +67,7 @@ def _page(telling: Telling, graded: Graded, work: PanelWork | None) -> FindingPa
         money=_money(telling, work) if work and leads else None,
         together=Markup() if leads or work is None else _together(telling, work),
         answered=_answered(telling, finding.id),
+        field=telling.form.reply(finding.id),
         compact=compact,
     )
 

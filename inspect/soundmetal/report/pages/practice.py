@@ -8,6 +8,7 @@ from soundmetal.grade.waiting import waiting as losses
 from soundmetal.report.contexts import Practice, ZoneLine
 from soundmetal.report.drawings.joint import joint
 from soundmetal.report.drawings.waiting import Loss, waiting
+from soundmetal.report.form import DATE, SIGNED
 from soundmetal.report.pages.rules_used import rules_used
 from soundmetal.report.telling import Telling
 from soundmetal.scope.notices import notices
@@ -35,6 +36,8 @@ def practice(telling: Telling) -> Practice:
         certify=lang.text(words.certify),
         shop=shop_lines(telling),
         inspected=_inspected(telling),
+        signed_field=telling.form.field(SIGNED),
+        date_field=telling.form.field(DATE),
     )
 
 

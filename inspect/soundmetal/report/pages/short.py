@@ -12,6 +12,7 @@ from soundmetal.report.contexts import AimColumn, LegendRow, SafetyGroup, Safety
 from soundmetal.report.drawings.plate_section import swatch
 from soundmetal.report.drawings.range_strip import range_strip
 from soundmetal.report.drawings.steel_plan import Places, steel_plan
+from soundmetal.report.form import AIM
 from soundmetal.report.palette import RAMP
 from soundmetal.report.telling import Telling, anchor, car_name
 from soundmetal.scope.models import Scope
@@ -29,6 +30,7 @@ def short(telling: Telling) -> Short:
         addressed=_addressed(telling),
         lead=_lead(telling),
         more=_more(telling),
+        aim_field=telling.form.field(AIM),
         plan=steel_plan(job.body, _places(telling), lang, PLAN_MM),
         legend=_legend(telling),
         legend_note=lang.text("How many parts are so. The numbers on the plan are those of the pages that follow."),
@@ -154,6 +156,7 @@ def _aim(telling: Telling, aim: Aim, scope: Scope, scale: tuple[float, float]) -
     low, high = lang.look.whole(scope.days.low), lang.look.whole(scope.days.high)
     return AimColumn(
         name=lang.translated(words.name),
+        choice=aim.value,
         plain=lang.translated(words.plain),
         chosen=aim is telling.job.inspection.aim,
         hours=lang.hours_range(total.hours),
