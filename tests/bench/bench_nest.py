@@ -8,7 +8,6 @@ of the optimum, none over 10 %, no worse than rectpack's mean; 60 blanks on the 
 from __future__ import annotations
 
 import random
-import runpy
 import sys
 import time
 from collections.abc import Iterator
@@ -22,6 +21,9 @@ except ImportError:
     rectpack = None
 
 sys.path.insert(0, str(Path(__file__).parents[2] / "inspect"))
+sys.path.insert(0, str(Path(__file__).parents[1] / "support"))
+
+from strips import INSTANCES, sizes
 
 from soundmetal.data import read_yaml
 from soundmetal.record.shopbook import ShopBook
@@ -33,14 +35,6 @@ from soundmetal.scope.sheets.skyline import Part
 
 GOAL_MEAN, GOAL_WORST, GOAL_S = 1.05, 1.10, 2.0
 COUNT, ROUNDS = 60, 3
-INSTANCES: dict[str, tuple[int, int, str]] = runpy.run_path(
-    str(Path(__file__).parents[1] / "validation" / "test_nesting_instances.py")
-)["INSTANCES"]
-
-
-def sizes(name: str) -> list[tuple[int, int]]:
-    """Give the rectangles of an instance."""
-    return [(int(w), int(h)) for w, h in (pair.split("x") for pair in INSTANCES[name][2].split())]
 
 
 def ours(name: str) -> int:

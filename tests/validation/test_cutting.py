@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
+from ezdxf import units
 
 from soundmetal.handbook.shop_tables import kerf_mm
 from soundmetal.scope.dxf.blank import blank_dxf
@@ -64,6 +65,13 @@ def test_cut_05_unit_of_the_drawing(unit: Unit, code: int) -> None:
     assert int(found[1]) == code == UNIT_CODE[unit]
     # $ACADVER of R2000 (read): AC1015.
     assert re.search(r"\$ACADVER\n *1\nAC1015\n", text)
+
+
+@pytest.mark.parametrize(("unit", "code"), [("", 0), ("in", 1), ("ft", 2), ("mm", 4), ("cm", 5), ("m", 6)])
+def test_cut_05_codes_as_a_reader_knows_them(unit: str, code: int) -> None:
+    """CUT-05, all six codes (transcribed, read), against the table of the library that reads our drawings."""
+    assert units.decode(code) == (unit or None)
+    assert {units.decode(one) for one in UNIT_CODE.values()} == {"in", "mm"}
 
 
 def test_default_kerf_is_of_the_course() -> None:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import math
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from soundmetal.calc.bend import AnsiK, Bend, DinK, Face, Leg, bend_allowance_mm, flat_length_mm
+from soundmetal.calc.bend import Bend, Face, Leg, flat_length_mm
 from soundmetal.calc.bend_din import din_k, din_v_mm, leg_face
 
 
@@ -38,30 +36,6 @@ def test_bnd_08_flat_length() -> None:
     assert 50 + 50 + din_v_mm(90, 3, 3) == pytest.approx(94.244, abs=0.005)
     legs = [Leg(50, Face.OUTER_APEX)] * 2
     assert flat_length_mm(legs, [Bend(90, 3)], 3, din_k(3, 3)) == pytest.approx(94.244, abs=0.005)
-
-
-def test_t2_the_convention_is_in_the_type() -> None:
-    """A factor of 0.65 means two different bends: K = k / 2."""
-    as_din = bend_allowance_mm(90, 3, 3, DinK(0.65))
-    assert as_din == pytest.approx(bend_allowance_mm(90, 3, 3, AnsiK(0.325)), abs=1e-12)
-    assert bend_allowance_mm(90, 3, 3, AnsiK(0.65)) - as_din == pytest.approx(math.pi / 2 * 0.325 * 3, abs=1e-9)
-
-
-def test_t3_a_leg_says_to_which_face_it_was_measured() -> None:
-    """50 + 50 measured to the inner faces is a blank two thicknesses longer than 50 + 50 measured outside."""
-
-    def flat(face: Face) -> float:
-        return flat_length_mm([Leg(50, face)] * 2, [Bend(90, 3)], 3, DinK(0.65))
-
-    assert flat(Face.OUTER_APEX) == pytest.approx(94.244, abs=0.005)
-    assert flat(Face.INNER_APEX) == pytest.approx(94.244 + 2 * 3, abs=0.005)
-    assert flat(Face.FLAT) == pytest.approx(94.244 + 2 * 6, abs=0.005)
-    assert flat(Face.OUTER_TANGENT) == pytest.approx(flat(Face.OUTER_APEX), abs=1e-9)
-
-
-def test_t4_the_opening_angle_is_not_the_angle_bent_through() -> None:
-    by_hand = math.radians(60) * (2 + 0.65 * 2 / 2) - 2 * (2 + 2) * math.tan(math.radians(30))
-    assert din_v_mm(120, 2, 2) == pytest.approx(by_hand, abs=1e-9)
 
 
 @pytest.mark.parametrize(

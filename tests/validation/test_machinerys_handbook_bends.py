@@ -43,7 +43,7 @@ def test_the_two_forms_are_one_rule(stock: Stock) -> None:
     assert handbook_stock_mm(90, 2.0, 1.0, stock) == pytest.approx(general, rel=0.0006)
 
 
-def test_t4_the_angle_is_bent_through_and_not_the_drawings_included_angle() -> None:
+def test_a_full_turn_back_takes_twice_the_stock_of_90() -> None:
     """The handbook's 180 degrees is a full turn-back and takes twice the stock of 90; flat takes none."""
     assert stock_inch(0.125, 0.375, 180) == pytest.approx(2 * stock_inch(0.125, 0.375, 90), abs=1e-12)
     assert bend_allowance_mm(0, 3, 1, AnsiK(0.45)) == 0

@@ -44,10 +44,6 @@ def test_every_inch_is_the_nominal_weight_over_41_82(one: object) -> None:
     assert gauge.inch * INCH == pytest.approx(gauge.mm, abs=0.00051)
 
 
-def test_t16_23_gauge() -> None:
-    assert msg(23).inch == 0.0269
-
-
 @pytest.mark.parametrize(
     ("number", "least", "most"), [(16, 0.055, 0.065), (18, 0.044, 0.052), (20, 0.033, 0.039), (22, 0.027, 0.033)]
 )

@@ -25,7 +25,7 @@ PRINTED = [
 
 
 @pytest.mark.parametrize(("ratio", "series", "printed", "timoshenko"), PRINTED)
-def test_t7_alpha(ratio: float, series: float, printed: float, timoshenko: float) -> None:
+def test_alpha(ratio: float, series: float, printed: float, timoshenko: float) -> None:
     alpha = plate_alpha(ratio)
     assert alpha == pytest.approx(printed, rel=0.005)  # published-read
     assert alpha == pytest.approx(series, abs=0.000006)  # computed elsewhere (double Navier series)

@@ -50,8 +50,12 @@ def test_bnd_19_18_gauge_angle() -> None:
     assert (deduction, flat) == (pytest.approx(0.0823, abs=0.0005), pytest.approx(2.9177, abs=0.0005))  # computed
 
 
-def test_bnd_11_and_12_aircraft_channel() -> None:
-    """Channel 1.00 / 2.00 / 1.00 in over all, T 0.040, R 0.16, by the aircraft constants (from memory)."""
+def test_bnd_12_aircraft_channel() -> None:
+    """BND-12 (aircraft constants from memory), tolerance 0.001: allowance 0.2791, developed width 3.7581 in.
+
+    The row calls its channel the same as that of a row which is not there. The handbook's channel as remembered, 1.00
+    / 2.00 / 1.00 in over all, T 0.040, R 0.16, gives both figures; whether it is the one meant cannot be said.
+    """
     allowance = bend_rules.aircraft_allowance_mm(90, 0.16 * INCH, 0.040 * INCH) / INCH
     setback = bend.setback_mm(90, 0.16 * INCH, 0.040 * INCH) / INCH
     assert allowance == pytest.approx(0.2791, abs=0.001)
