@@ -41,7 +41,9 @@ def middle_of_opening(svg: str) -> float:
     [
         ("rocker.left.outer", True, False, View(SeenFrom.OUTSIDE, True, False)),
         ("rocker.right.outer", True, False, View(SeenFrom.OUTSIDE, True, True)),
-        ("rocker.right.inner", False, False, View(SeenFrom.PLAIN, True, False)),
+        ("rocker.right.inner", False, False, View(SeenFrom.OUTSIDE, True, True)),
+        ("rocker.left.inner", False, False, View(SeenFrom.OUTSIDE, True, False)),
+        ("firewall", False, False, View(SeenFrom.PLAIN, False, False)),
         ("floor.right.front", False, True, View(SeenFrom.ABOVE, True, True)),
         ("bed_floor.front", False, True, View(SeenFrom.ABOVE, False, False)),
     ],

@@ -123,7 +123,8 @@ def test_lines_and_marks_lie_where_they_should(gdal: Any) -> None:
 
 def test_words_lie_on_the_piece_and_name_it(gdal: Any) -> None:
     words = [one for one in gdal(blank_dxf(BLANK, PIECE, cutting())) if one.layer == "TEXT"]
-    assert [one.text for one in words] == ["3.2 mm", "floor.left/1", "F1 F2", "170 x 130 mm", "20 ga 0.912 mm"]
+    told = ["3.2 mm", "floor.left/1", "F1 F2", "170 x 130 mm", "20 ga 0.912 mm", "FRONT <"]
+    assert [one.text for one in words] == told
     assert all(Polygon(PIECE.outside.ring()).contains(one.shape) for one in words)
 
 
@@ -192,7 +193,7 @@ def test_words_on_small_and_narrow_pieces(size: tuple[float, float]) -> None:
     small = replace(BLANK, width_mm=size[0], height_mm=size[1])
     doc = recovered(blank_dxf(small, Pattern(rounded_box(*size)), cutting()))
     heights = [entity.dxf.height for entity in doc.modelspace().query("TEXT")]
-    assert len(heights) == 4
+    assert len(heights) == 5
     assert all(0 < height <= cutting().text_mm for height in heights)
 
 

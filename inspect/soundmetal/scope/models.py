@@ -50,9 +50,10 @@ class Blank:
 
     `flat_mm` is the whole flat piece with bends and beads worked in, in the same coordinates, empty for a plain one;
     `bend_lines` lie on it; `family` is flat, flanged, section or rough. `section_mm` is the neutral line of the bent
-    section seen from its end, `legs_mm` its outside legs; `across_mm` and `across_legs_mm` are the same from front to rear
-    where flanges stand both ways. `notes` are sentences with figures. `front_right` is for a piece of the car's right
-    side: its own coordinates still run from the front, but it is seen, drawn and cut with its front at the right.
+    section seen from its end, `legs_mm` its outside legs; `across_mm` and `across_legs_mm` are the same from front to
+    rear where flanges stand both ways. `notes` are sentences with figures. `front_right` is for a piece of the car's
+    right side: its own coordinates still run from the front, but it is drawn and cut with its front at the right.
+    `bead_size_mm` is the width and depth of its beads. `template_first` where its shape is only the usual one.
     """
 
     id: str
@@ -84,6 +85,8 @@ class Blank:
     across_mm: tuple[tuple[float, float], ...] = ()
     across_legs_mm: tuple[float, ...] = ()
     front_right: bool = False
+    bead_size_mm: tuple[float, ...] = ()
+    template_first: bool = False
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 A panel's own mm run from its front and from its lower side; of one that lies flat the lower side is the outer edge,
 or the left one where the panel has no side. So right-hand panels are drawn turned round, their front at the right.
+Inner panels of a side are seen from outside as well: from the car's own side, with what hides them taken off.
 """
 
 from __future__ import annotations
@@ -63,8 +64,8 @@ def view_of(zone_id: str, *, skin: bool, flat: bool) -> View:
     View(seen=<SeenFrom.OUTSIDE: 'outside'>, sided=True, front_right=True)
     """
     sides = {"left", "right"} & set(zone_id.split("."))
-    seen = SeenFrom.ABOVE if flat else SeenFrom.OUTSIDE if skin else SeenFrom.PLAIN
-    return View(seen, bool(sides), seen is not SeenFrom.PLAIN and sides == {"right"})
+    seen = SeenFrom.ABOVE if flat else SeenFrom.OUTSIDE if skin or sides else SeenFrom.PLAIN
+    return View(seen, bool(sides), sides == {"right"})
 
 
 def front_arrow(drawing: Drawing, lang: Language, view: View, y: float, right_mm: float) -> None:

@@ -12,6 +12,8 @@ from soundmetal.scope.sheets.settings import Unit
 
 #: From the piece's box to its words, in mm, and between lines as a share of their height (own choice).
 _INDENT_MM, _LEADING = 25.0, 1.7
+#: Which way the panel's front lies on the drawing, in signs that every line font has.
+_ARROWS = {(-1, 0): "<", (1, 0): ">", (0, -1): "v", (0, 1): "^"}
 
 
 def draw_piece(sketch: Sketch, blank: Blank, pattern: Pattern) -> None:
@@ -60,7 +62,9 @@ def _number(mm: float, unit: Unit) -> str:
 
 def _words(sketch: Sketch, blank: Blank, pattern: Pattern) -> None:
     x0, y0, x1, y1 = pattern.outside.bounds
-    lines = label(blank, sketch.cutting.drawing_unit)
+    more = ("TEMPLATE FIRST",) if blank.template_first else ()
+    front = _ARROWS[round(pattern.front[0]), round(pattern.front[1])]
+    lines = (*label(blank, sketch.cutting.drawing_unit), f"FRONT {front}", *more)
     indent = min(_INDENT_MM, (x1 - x0) / 8)
     across = (x1 - x0) - 2 * indent
     up = (y1 - y0) * 0.8 / (len(lines) * _LEADING)

@@ -78,6 +78,10 @@ class Contour:
         """Give it turned by 90 degrees counter-clockwise about 0,0."""
         return Contour(tuple(Vertex(-v.y, v.x, v.bulge) for v in self.vertices))
 
+    def mirrored(self) -> Contour:
+        """Give it mirrored left to right about 0,0; it then runs the other way round."""
+        return Contour(tuple(Vertex(-v.x, v.y, -v.bulge) for v in self.vertices))
+
     def scaled(self, factor: float) -> Contour:
         """Give it larger or smaller; arcs keep their angle."""
         return Contour(tuple(Vertex(v.x * factor, v.y * factor, v.bulge) for v in self.vertices))

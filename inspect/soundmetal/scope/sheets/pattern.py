@@ -1,6 +1,8 @@
 """The flat piece as the cutter needs it: outline, openings, bend and bead lines, centre marks; corner at 0,0, mm.
 
-x runs along the panel's length, the panel's front at the left and its lower side at the bottom.
+It lies as it is seen on the car, its lower side at the bottom: its front at the left, on the right-hand side of the
+car at the right. So the face that is seen on the drawing is the face that is seen on the car, and bends go up or down
+from it on both sides alike.
 """
 
 from __future__ import annotations
@@ -33,7 +35,7 @@ class Mark:
 @dataclass(frozen=True)
 class Pattern:
     """A flat piece. `outside` runs clockwise and `inside` counter-clockwise: the square side of a plasma cut lies on
-    the right of its travel (course and cutter's manual, read).
+    the right of its travel (course and cutter's manual, read). `front` points to the panel's front.
     """
 
     outside: Contour
@@ -41,6 +43,7 @@ class Pattern:
     bends: tuple[Line, ...] = ()
     beads: tuple[Line, ...] = ()
     marks: tuple[Mark, ...] = ()
+    front: Point = (-1.0, 0.0)
 
     @property
     def size_mm(self) -> Point:
@@ -61,6 +64,7 @@ class Pattern:
             tuple(_line(line, lambda x, y: (x + dx, y + dy)) for line in self.bends),
             tuple(_line(line, lambda x, y: (x + dx, y + dy)) for line in self.beads),
             tuple(replace(mark, x=mark.x + dx, y=mark.y + dy) for mark in self.marks),
+            self.front,
         )
 
     def turned(self) -> Pattern:
@@ -72,7 +76,23 @@ class Pattern:
             tuple(_line(line, lambda x, y: (-y, x)) for line in self.bends),
             tuple(_line(line, lambda x, y: (-y, x)) for line in self.beads),
             tuple(replace(mark, x=-mark.y, y=mark.x) for mark in self.marks),
+            (-self.front[1], self.front[0]),
         ).moved(height, 0.0)
+
+    def mirrored(self) -> Pattern:
+        """Give it as on the other side of the car: left to right, its corner at 0,0; cuts run the same way round.
+
+        Bends keep their order and their directions: it is still the same face that is seen.
+        """
+        width = self.size_mm[0]
+        return Pattern(
+            self.outside.mirrored().running(clockwise=True),
+            tuple(one.mirrored().running(clockwise=False) for one in self.inside),
+            tuple(_line(line, lambda x, y: (-x, y)) for line in self.bends),
+            tuple(_line(line, lambda x, y: (-x, y)) for line in self.beads),
+            tuple(replace(mark, x=-mark.x) for mark in self.marks),
+            (-self.front[0], self.front[1]),
+        ).moved(width, 0.0)
 
     def paths(self, cutting: Cutting) -> Pattern:
         """Give what the machine is to follow: set off by half a kerf where the settings ask for it."""
@@ -85,7 +105,7 @@ class Pattern:
 
 
 def pattern_of(blank: Blank, cutting: Cutting) -> Pattern:
-    """Lay a blank flat: its outline with every allowance, openings that are large enough, the rest as marks.
+    """Lay a blank flat as it is seen on the car: outline with every allowance, openings, those too small as marks.
 
     RecordError names the findings where an outline crosses itself or falls into pieces.
     """
@@ -102,7 +122,8 @@ def pattern_of(blank: Blank, cutting: Cutting) -> Pattern:
         tuple(_mark(one) for one in found if _least_side(one) < least),
     )
     _openings_lie_inside(whole, blank)
-    return whole.moved(-x0, -y0)
+    laid = whole.moved(-x0, -y0)
+    return laid.mirrored() if blank.front_right else laid
 
 
 def _polygon(blank: Blank) -> Polygon:
