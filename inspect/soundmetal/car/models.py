@@ -12,7 +12,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from soundmetal.record.terms import Check, Mounting, Structure
 
@@ -67,6 +67,33 @@ class Thickness(Frozen):
     confidence: str
 
 
+class ProfileBend(Frozen):
+    """One bend of a usual profile: the angle bent through [deg], up toward who looks at the panel or down, away."""
+
+    through: Annotated[float, Field(gt=0, lt=180)]
+    way: Annotated[str, Field(pattern="^(up|down)$")]
+
+
+class UsualProfile(Frozen):
+    """The profile that a kind of panel usually has across its length, measured outside, from its lower edge up.
+
+    `legs_mm` are scaled to the zone's own height; `flanges` are the bends to the lower and the upper flange. Nobody
+    measured it on this car, so it says how sure its source is and is never cut without a template.
+    """
+
+    legs_mm: Annotated[tuple[Annotated[float, Field(gt=0)], ...], Field(min_length=1, max_length=8)]
+    bends: tuple[ProfileBend, ...]
+    flanges: tuple[ProfileBend, ProfileBend]
+    source: str
+    confidence: str
+
+    @model_validator(mode="after")
+    def _one_leg_more(self) -> UsualProfile:
+        if len(self.legs_mm) != len(self.bends) + 1:
+            raise ValueError("a profile has one leg more than bends")
+        return self
+
+
 class ZonePlan(Frozen):
     """A zone's shape on the steel plan: a polygon in mm; the top of this module tells which way x and y run.
 
@@ -99,6 +126,7 @@ class Zone(Frozen):
     access_work: dict[str, str] = Field(default_factory=dict)
     checks: tuple[Check, ...]
     plan: ZonePlan
+    profile: UsualProfile | None = None
 
     @property
     def area_mm2(self) -> float:

@@ -7,7 +7,7 @@ from typing import Annotated, Any, TypeVar
 
 from pydantic import AfterValidator, BaseModel, Field, ValidationError, model_validator
 
-from soundmetal.car.models import Construction, Frozen, Outline, Point, Role, Shape, Thickness
+from soundmetal.car.models import Construction, Frozen, Outline, Point, Role, Shape, Thickness, UsualProfile
 from soundmetal.data import DATA, read_yaml
 from soundmetal.errors import Place, SettingsError
 from soundmetal.record.terms import Check, Mounting, Structure
@@ -76,6 +76,7 @@ class Kind(Frozen):
     mountings: tuple[Mounting, ...] = ()
     access: str
     checks: str
+    profile: UsualProfile | None = None
 
 
 class Placed(Frozen):

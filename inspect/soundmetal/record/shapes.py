@@ -14,6 +14,8 @@ from soundmetal.record.written import Name, Written
 
 #: A corner, in mm from the zone's front (or left) edge and from its lower edge.
 Corner = tuple[LengthMm, LengthMm]
+#: How steel is formed at one place; the words are the catalogue's.
+Form = Literal["flat", "single curve", "compound"]
 #: An outline with more corners than this was not measured by hand; it only makes the work slow.
 MOST_CORNERS = 500
 
@@ -47,7 +49,10 @@ def crossing(corners: Sequence[tuple[float, float]]) -> str:
 class KeptOpening(Written):
     """An opening that the new piece must have again (lamp, filler, drain): a round `hole`, or a `size`."""
 
-    at: SizeMm = Field(description="where its middle lies: from the front (or left) edge x from the lower edge")
+    at: SizeMm = Field(
+        description="where its middle lies: from the front (or left) edge x from the lower edge, "
+        "on a bent section along its outside"
+    )
     hole: Annotated[LengthMm, Field(gt=0)] | None = Field(default=None, description="diameter of a round opening")
     size: SizeMm | None = None
     name: Name = ""

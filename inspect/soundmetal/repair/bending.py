@@ -49,9 +49,9 @@ class Bending:
             return handbook_stock_mm(bent_deg, radius, self.thickness_mm, Stock.COLD_ROLLED)
         return bend_allowance_mm(bent_deg, radius, self.thickness_mm, self.neutral(radius))
 
-    def setback_mm(self, bent_deg: float) -> float:
+    def setback_mm(self, bent_deg: float, radius_mm: float | None = None) -> float:
         """Give how far the start of the bend lies from where the outer faces would meet."""
-        return setback_mm(bent_deg, self.radius_mm, self.thickness_mm)
+        return setback_mm(bent_deg, self.radius_mm if radius_mm is None else radius_mm, self.thickness_mm)
 
     def deduction_mm(self, bent_deg: float) -> float:
         """Give what is taken off two outside sizes."""

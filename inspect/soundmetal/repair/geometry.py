@@ -18,6 +18,7 @@ from soundmetal.repair.cutout import rust_boxes
 from soundmetal.repair.flat import SIDE_ORDER, Flat, flat_of
 from soundmetal.repair.models import Cutout, Geometry
 from soundmetal.repair.practice import practice
+from soundmetal.repair.profile import profile_of
 
 _NEAR = 1e-6
 
@@ -62,7 +63,7 @@ def let_in(
         drilled_spots=plugs,
         blank_mm2=blank,
         blanks=len(openings),
-        bends=sum(_bends(c, findings) for c in openings),
+        bends=sum(_bends(c, findings, zone, policies) for c in openings),
         bead_mm=_beads(openings, findings, zone),
         braces=1 if practice().needs_brace(zone, share) else 0,
         cavities=_cavities(zone),
@@ -77,8 +78,9 @@ def whole_panel(findings: tuple[Finding, ...], zone: Zone, policies: Policies) -
     flanges = [flat.side_length(side) for side in sides]
     plugs = sum(plug_row(length, policies.plug_end, policies.plug_pitch).count for length in flanges)
     blank = flat.area_mm2 + sum(flanges) * policies.flange
+    panel = _whole(findings, flat, sides)
     return Geometry(
-        cutouts=(_whole(findings, flat, sides),),
+        cutouts=(panel,),
         strip_mm2=sum(flanges) * 2 * policies.margin,
         curved=zone.shape is not Shape.FLAT,
         factory_flange_mm=sum(flanges),
@@ -86,8 +88,8 @@ def whole_panel(findings: tuple[Finding, ...], zone: Zone, policies: Policies) -
         drilled_spots=plugs,
         blank_mm2=blank,
         blanks=1,
-        bends=len(flanges),
-        bead_mm=_beads((_whole(findings, flat, sides),), findings, zone),
+        bends=_bends(panel, findings, zone, policies),
+        bead_mm=_beads((panel,), findings, zone),
         braces=1 if practice().needs_brace(zone, 1.0) else 0,
         cavities=_cavities(zone),
         visible=zone.visible,
@@ -141,9 +143,9 @@ def blank_area_mm2(opening: Cutout, findings: Sequence[Finding], policies: Polic
     return opening.area_mm2 + opening.edge_length_mm * policies.flange
 
 
-def _bends(opening: Cutout, findings: Sequence[Finding]) -> int:
-    section = section_of(opening, findings)
-    return len(section.bends) if section is not None else len(opening.ends)
+def _bends(opening: Cutout, findings: Sequence[Finding], zone: Zone, policies: Policies) -> int:
+    told = section_of(opening, findings) or profile_of(zone, opening, policies.flange)
+    return len(told.bends) if told is not None else len(opening.ends)
 
 
 def _beads(openings: Sequence[Cutout], findings: Sequence[Finding], zone: Zone) -> float:

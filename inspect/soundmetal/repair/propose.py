@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from soundmetal.car.models import Body, Zone
+from soundmetal.car.models import Body, Shape, Zone
 from soundmetal.grade.books import RuleBook
 from soundmetal.grade.models import Graded, Grades, Level, Step
 from soundmetal.record.shopbook import ShopBook
@@ -90,7 +90,7 @@ def _panel(zone: Zone, graded: list[Graded], shop: ShopBook, book: RuleBook, aim
     treat = tuple(g for g in active if g.level in may_treat)
     cut = tuple(g for g in active if g.level not in may_treat)
     return Panel(
-        zone,
+        _as_formed(zone, active),
         tuple(graded),
         shop,
         rules[0] if rules else "R9" if zone.frame_part and cut else "",
@@ -99,6 +99,13 @@ def _panel(zone: Zone, graded: list[Graded], shop: ShopBook, book: RuleBook, aim
         cut=cut,
         to_cut=_with_neighbours(cut, treat, zone, shop) if cut else active,
     )
+
+
+def _as_formed(zone: Zone, graded: tuple[Graded, ...]) -> Zone:
+    """The zone as its steel is formed at the findings, where all say so alike; else as the catalogue has it."""
+    told = {g.finding.form for g in graded}
+    form = told.pop() if len(told) == 1 else None
+    return zone if form is None else zone.model_copy(update={"shape": Shape(form)})
 
 
 def _with_neighbours(

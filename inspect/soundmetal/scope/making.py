@@ -18,13 +18,14 @@ from soundmetal.repair.bending import Bending, bending_of
 from soundmetal.repair.flat import SIDE_ORDER
 from soundmetal.repair.geometry import section_of
 from soundmetal.repair.models import Cutout, Method, Option
+from soundmetal.repair.profile import profile_of
 from soundmetal.scope.models import Blank
 from soundmetal.scope.patterns import notes
 from soundmetal.scope.patterns.beading import Drawn, drawn_in
 from soundmetal.scope.patterns.flanges import flanged
 from soundmetal.scope.patterns.flat import Flat
 from soundmetal.scope.patterns.rough import lapped, rough
-from soundmetal.scope.patterns.section import bent_section
+from soundmetal.scope.patterns.section import bent_section, onto_legs, usual_section
 
 #: What is written beside a blank; each is a sentence that can be translated.
 TEMPLATE = "Take a template on the car before you cut; the opening may grow."
@@ -99,36 +100,68 @@ class _Piece:
         opening = self.drawn.shape(cut.outline)
         if section is not None:
             return bent_section(opening, section, making.bending, cut.findings)
+        if self.usual is not None:
+            return self.usual
         if making.lap:
             opening = lapped(opening, cut.ends, flange)
         if making.roughly:
             return rough(opening, cut.ends, flange, making.policies.rough)
-        return flanged(opening, cut.ends, flange, making.bending, up=notes.flanges_up(making.zone))
+        up = notes.flanges_up(making.zone)
+        flat = flanged(opening, cut.ends, flange, making.bending, up=up)
+        if not self.lines:
+            return flat
+        # Once the beads have drawn it in, the bent piece has the opening's own size.
+        return flat.bent_as(flanged(cut.outline, cut.ends, flange, making.bending, up=up))
+
+    @cached_property
+    def usual(self) -> Flat | None:
+        """The piece by the profile that the panel usually has; None where it has none, or one was measured."""
+        making, cut = self.making, self.cut
+        if making.lap or making.roughly or self.lines or section_of(cut, self.findings) is not None:
+            return None
+        profile = profile_of(making.zone, cut, making.policies.flange, making.bending.least_flange_mm)
+        return None if profile is None else usual_section(cut.outline, profile, making.bending)
 
     @cached_property
     def kept(self) -> tuple[tuple[Polygon, ...], bool]:
-        """Openings that lie wholly inside the piece, and whether others cross its cut line."""
+        """Openings that are cut into the flat piece, and whether others cross its cut line or a bend of it."""
         shapes = [opening_shape(kept) for finding in self.making.findings for kept in finding.keep]
+        if self.flat.family == "section":
+            laid = [(shape, onto_legs(shape, self.flat)) for shape in shapes if self._on_piece(shape)]
+            return tuple(flat for _, flat in laid if flat is not None), any(flat is None for _, flat in laid)
         inside = [shape for shape in shapes if self.cut.outline.buffer(-1e-6).contains(shape)]
         crossed = any(shape.intersects(self.cut.outline) for shape in shapes if shape not in inside)
         return tuple(self.drawn.shape(shape) for shape in inside), crossed
 
+    def _on_piece(self, shape: Polygon) -> bool:
+        """Whether an opening touches a bent section, its height measured along the section's outside."""
+        x0, low, x1, high = shape.bounds
+        left, _, right, _ = self.flat.outline.bounds
+        ends = self.flat.straights[0].low_mm, self.flat.straights[-1].high_mm
+        return bool(x1 > left and x0 < right and high > ends[0] and low < ends[1])
+
+    @property
+    def told(self) -> bool:
+        """Whether the piece is a section that was measured on the car."""
+        return self.flat.family == "section" and self.usual is None
+
     @property
     def holes(self) -> tuple[Polygon, ...]:
-        """Openings that are cut into the flat piece; those of a bent section are taken from the car."""
-        return () if self.flat.family == "section" else self.kept[0]
+        """Openings that are cut into the flat piece."""
+        return self.kept[0]
 
     def notes(self) -> Iterator[Step]:
         """Sentences with figures, in the order of the work."""
         making, flat = self.making, self.flat
+        if self.usual is not None:
+            yield notes.say("usual")
         yield from notes.mounting_notes(self.cut, self.findings, making.policies)
         if flat.family == "rough":
             yield notes.rough_note(making.policies.rough)
         if self.lines and self.beads is not None:
             yield from notes.bead_notes(self.beads, self.drawn, self.cut, making.stock.thickness_mm)
         yield from notes.bend_notes(flat, making.bending, self.cut.ends, making.policies.flange)
-        crossed = self.kept[1] or bool(flat.family == "section" and self.kept[0])
-        yield from notes.hole_notes(self.holes, crossed, flat, making.bending)
+        yield from notes.hole_notes(*self.kept, flat, making.bending)
 
 
 def made(number: int, cut: Cutout, making: Making) -> Blank:
@@ -142,7 +175,7 @@ def made(number: int, cut: Cutout, making: Making) -> Blank:
         findings=cut.findings,
         width_mm=x1 - x0,
         height_mm=y1 - y0,
-        corner_radius_mm=0.0 if making.whole or flat.family == "section" else policies.corner_radius,
+        corner_radius_mm=0.0 if making.whole or piece.told else policies.corner_radius,
         thickness_mm=stock.thickness_mm,
         gauge=stock.gauge,
         form=making.zone.shape.value,
@@ -163,6 +196,11 @@ def made(number: int, cut: Cutout, making: Making) -> Blank:
         section_mm=flat.section_mm,
         legs_mm=flat.legs_mm,
         notes=tuple(piece.notes()),
+        across_mm=flat.across_mm,
+        across_legs_mm=flat.across_legs_mm,
+        front_right="right" in making.zone.id.split("."),
+        template_first=piece.usual is not None,
+        bead_size_mm=(piece.beads.width_mm, piece.beads.depth_mm) if piece.lines and piece.beads else (),
     )
 
 

@@ -18,7 +18,9 @@ from soundmetal.scope.models import BendLine
 from soundmetal.scope.patterns.flat import Flat, Line, end_line, strip
 
 _NEAR = 1e-6
-_ACROSS = ("front", "rear")
+_UP, _ACROSS = ("lower", "upper"), ("front", "rear")
+#: Neutral line and outside legs.
+Folded = tuple[tuple[tuple[float, float], ...], tuple[float, ...]]
 
 
 def flanged(opening: Polygon, sides: Sequence[str], flange_mm: float, bending: Bending, *, up: bool) -> Flat:
@@ -43,16 +45,18 @@ def flanged(opening: Polygon, sides: Sequence[str], flange_mm: float, bending: B
     bends = tuple(
         _bend(line, side, bending, up, _trims(side, trimmed, corners, back)) for side, line in lines.items()
     )
-    section, legs = _folded(opening, sides, flange_mm, bending, up)
-    return Flat(outline, "flanged", bends, section, legs, relieved=bool(corners))
+    ways = [pair for pair in (_UP, _ACROSS) if set(pair) & set(sides)]
+    bent = [_folded(opening, pair, sides, flange_mm, bending, up) for pair in ways]
+    (section, legs), (across, across_legs) = [*bent, ((), ())][:2]
+    return Flat(outline, "flanged", bends, section, legs, bool(corners), across, across_legs)
 
 
 def _folded(
-    opening: Polygon, sides: Sequence[str], flange_mm: float, bending: Bending, up: bool
-) -> tuple[tuple[tuple[float, float], ...], tuple[float, ...]]:
-    """The piece seen from its end once it is bent: from lower to upper side, else from front to rear."""
+    opening: Polygon, pair: tuple[str, str], sides: Sequence[str], flange_mm: float, bending: Bending, up: bool
+) -> Folded:
+    """The piece seen from its end once it is bent, from one side of a pair to the other."""
     x0, y0, x1, y1 = opening.bounds
-    pair, middle = (("lower", "upper"), y1 - y0) if {"lower", "upper"} & set(sides) else (_ACROSS, x1 - x0)
+    middle = y1 - y0 if pair == _UP else x1 - x0
     first, last = ((flange_mm,) if side in sides else () for side in pair)
     legs = (*first, middle, *last)
     folds = [bending.fold(90, None, up=up)] * (len(legs) - 1)

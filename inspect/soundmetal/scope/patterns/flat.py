@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shapely.geometry import LineString, Polygon, box
 
@@ -12,10 +12,24 @@ Line = tuple[tuple[float, float], tuple[float, float]]
 
 
 @dataclass(frozen=True)
+class Straight:
+    """The straight part of one leg of a bent section: its ends on the panel, measured along the outside.
+
+    On the flat piece it lies `shift_mm` further up.
+    """
+
+    low_mm: float
+    high_mm: float
+    shift_mm: float
+
+
+@dataclass(frozen=True)
 class Flat:
     """Outline with everything worked in, bend lines on it, the bent section's neutral line and its outside legs.
 
-    `family` is flat, flanged, section or rough; `relieved` where corners between two flanges were opened.
+    `family` is flat, flanged, section or rough; `relieved` where corners between two flanges were opened. Where
+    flanges stand both ways, `across_mm` and `across_legs_mm` are the section from front to rear. `straights` are the
+    legs of a bent section.
     """
 
     outline: Polygon
@@ -24,6 +38,16 @@ class Flat:
     section_mm: tuple[tuple[float, float], ...] = ()
     legs_mm: tuple[float, ...] = ()
     relieved: bool = False
+    across_mm: tuple[tuple[float, float], ...] = ()
+    across_legs_mm: tuple[float, ...] = ()
+    straights: tuple[Straight, ...] = ()
+
+    def bent_as(self, other: Flat) -> Flat:
+        """Give it with the bent section of another one."""
+        return replace(
+            self, section_mm=other.section_mm, legs_mm=other.legs_mm,
+            across_mm=other.across_mm, across_legs_mm=other.across_legs_mm,
+        )  # fmt: skip
 
 
 def end_line(opening: Polygon, side: str) -> Line:

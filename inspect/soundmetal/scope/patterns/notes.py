@@ -62,7 +62,7 @@ def bend_notes(flat: Flat, bending: Bending, sides: Sequence[str], flange_mm: fl
     if flat.family == "section":
         yield say("section")
     elif flat.bends:
-        yield say("flanges", flange_mm=flange_mm, radius_thick_mm=bending.radius_mm)
+        yield say("flanges")
     if flat.family == "flanged" and sides and flange_mm < bending.least_flange_mm:
         yield say("short", flange_mm=flange_mm, least_mm=bending.least_flange_mm)
     if flat.relieved:
@@ -81,9 +81,11 @@ def rough_note(more_mm: float) -> Step:
 def bead_notes(beads: Beads, drawn: Drawn, cut: Cutout, thickness_mm: float) -> Iterator[Step]:
     """What the beads draw in and what they give; how to come up to the factory's with the shop's own die."""
     if beads.factory:
-        yield say("factory", pitch_mm=beads.pitch_mm, width_mm=beads.width_mm, depth_mm=beads.depth_mm)
+        yield say("factory", pitch_mm=beads.pitch_mm)
         yield from _own_die(beads, thickness_mm)
-    yield say("take_up", take_mm=drawn.total_mm)
+    yield say("take_up", take_thick_mm=drawn.total_mm)
+    if cut.ends:
+        yield say("flange_last")
     if len(drawn.at_mm) < 2:
         return
     found = stiffness_of(beads, cut.size_mm, thickness_mm)
