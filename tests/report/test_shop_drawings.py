@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -21,7 +22,8 @@ from soundmetal.report.drawings.blank import Piece, blank, scale_of
 from soundmetal.report.drawings.cutout import Rust
 from soundmetal.report.drawings.dimension import SCALES, scale_for
 from soundmetal.report.drawings.shop_cutout import locator, shop_cutout
-from soundmetal.report.drawings.shop_joint import Row, butt_section, plug_row
+from soundmetal.report.drawings.shop_joint import Row, butt_section, butt_words, plug_row, plug_words
+from soundmetal.report.drawings.view import SeenFrom, View
 from soundmetal.report.language import language
 from soundmetal.report.shop_blank_notes import blank_lines
 from soundmetal.report.shop_order import nearest_before, runs
@@ -71,7 +73,8 @@ def flanged_piece(sides: tuple[str, ...], flange: float = 15.0) -> Piece:
     x0, y0, x1, y1 = flat.outline.bounds
     made = a_blank(
         x1 - x0, y1 - y0, flat_mm=tuple(flat.outline.exterior.coords), bend_lines=flat.bends, bends=len(flat.bends),
-        section_mm=flat.section_mm, legs_mm=flat.legs_mm, family=flat.family,
+        section_mm=flat.section_mm, legs_mm=flat.legs_mm, family=flat.family, across_mm=flat.across_mm,
+        across_legs_mm=flat.across_legs_mm,
     )  # fmt: skip
     return piece(made)
 
@@ -112,16 +115,41 @@ def test_a_flanged_blank_is_drawn_flat_and_bent() -> None:
         flanged_piece(("lower", "upper")), METRIC.lang, lambda mm: (METRIC.main(mm), ""), name="1.1", scale=5
     )
     svg = said(whole)
-    assert " a " in svg
-    assert " b " in svg
+    assert " a up 90° " in svg
+    assert " b up 90° " in svg
     assert "2 bends to make. Bent, its outside legs are 15 mm, 127 mm, 15 mm." in svg
-    assert "bent, seen from its end" in svg
+    assert "bent, seen from its right-hand end" in svg
+
+
+def test_flanges_both_ways_are_drawn_bent_both_ways() -> None:
+    whole = flanged_piece(("lower", "rear"))
+    assert [(way.level, way.legs_mm) for way in whole.bent] == [(True, (15.0, 127.0)), (False, (254.0, 15.0))]
+    svg = said(blank(whole, METRIC.lang, lambda mm: (METRIC.main(mm), ""), name="1.1", scale=5))
+    assert "from its right-hand end" in svg
+    assert "from its bottom edge" in svg
+
+
+def test_a_right_hand_piece_is_drawn_as_it_lies() -> None:
+    """The rear flange of a right-hand piece is at its left, on the flat drawing and on the bent one."""
+    left = flanged_piece(("rear",))
+    right = piece(replace(left.made, front_right=True))
+    (across,) = right.bent
+    assert across.legs_mm == left.bent[0].legs_mm[::-1]
+    width = left.made.width_mm
+    assert right.pattern.bends[0][0][0] == pytest.approx(width - left.pattern.bends[0][0][0])
+    ends = [max(y for x, y in way.line if x < sum(p for p, _ in way.line) / len(way.line)) for way in right.bent]
+    assert ends[0] > 10  # the flange stands up at the left end
+    view = View(SeenFrom.OUTSIDE, True, True)
+    svg = said(blank(right, METRIC.lang, lambda mm: (METRIC.main(mm), ""), name="1.1", scale=5, view=view))
+    assert "front →" in svg
+    assert "seen from outside" in svg
 
 
 @given(st.sets(st.sampled_from(["lower", "upper"]), min_size=1))
 def test_a_bent_piece_lies_level_with_its_flanges_where_they_stand(sides: set[str]) -> None:
     """Flanges that go up stand over the face; the face itself is as long as its straight part."""
-    points = flanged_piece(tuple(sorted(sides))).bent
+    (way,) = flanged_piece(tuple(sorted(sides))).bent
+    points = way.line
     low, high = min(y for _, y in points), max(y for _, y in points)
     level = [x for x, y in points if y == pytest.approx(low, abs=1e-6)]
     back = BENDING.setback_mm(90)
@@ -135,14 +163,22 @@ def test_bends_beads_and_openings_are_told_to_be_scribed(job) -> None:
     told = " ".join(str(line.unescape()) for line in blank_lines(shop, flanged_piece(("lower", "rear"))))
     # Flange 15 mm outside, tested deduction of 0.9 mm sheet (K 0.546 at the nearest radius): half of it lies inside.
     at = 15 - (2 * 1.8 - math.pi / 2 * 0.9 * 1.546) / 2
-    assert told.count(f"({at:.1f}\u00a0mm)") == 2
-    assert "Bend a, up 90°" in told
+    assert told.count(f"({at:.1f}\u00a0mm) from the") == 2
+    assert "Bend a, up 90°, inside radius" in told
+    assert "from the bottom edge." in told
+    assert "from the right edge." in told
     beaded = a_blank(
-        200, 120, beads_mm=(((20, 60), (180, 60)),), openings_mm=(((40, 20), (70, 20), (70, 40), (40, 40)),)
+        200,
+        120,
+        beads_mm=(((20, 60), (180, 60)),),
+        bead_size_mm=(12.7, 4.76),
+        openings_mm=(((40, 20), (70, 20), (70, 40), (40, 40)),),
     )
     told = " ".join(str(line.unescape()) for line in blank_lines(shop, piece(beaded)))
-    assert "(60.0\u00a0mm). Each" in told
-    assert "its middle 2\u00a03/16\u00a0in (55.0\u00a0mm) from the front edge" in told
+    assert "Bead lines 2\u00a03/8\u00a0in (60.0\u00a0mm) from the bottom edge, from" in told
+    assert "(20.0\u00a0mm) to" in told
+    assert "Each bead 1/2\u00a0in (12.7\u00a0mm) wide" in told
+    assert "its middle 2\u00a03/16\u00a0in (55.0\u00a0mm) from the left edge" in told
 
 
 def test_every_leg_of_a_drawn_section_has_its_size() -> None:
@@ -189,13 +225,28 @@ def test_a_place_that_nobody_wrote_down_gets_no_dimension() -> None:
     assert "1.1: measure its place on the car." in svg
 
 
-def test_joints_say_their_sizes() -> None:
-    svg = said(butt_section(US.lang, "0.036 in (0.91 mm)", "1/32 in (0.8 mm)", "1 in (25 mm)"))
-    assert "gap up to 1/32 in (0.8 mm)" in svg
-    assert "tacks 1 in (25 mm) or closer" in svg
-    row = said(plug_row(US.lang, Row(both(15), both(35), both(8), 12)))
-    assert "12 holes of 5/16 in · 8.0 mm" in row
-    assert "1 3/8 in" in row
+@pytest.mark.parametrize("width", [44.0, 60.0])
+def test_joints_say_their_sizes(width: float) -> None:
+    words = ("0.036 in (0.91 mm)", "1/32 in (0.8 mm)", "1 in (25 mm)")
+    assert "gap up to 1/32 in (0.8 mm), tacks 1 in (25 mm) apart" in said(butt_section(US.lang, *words, width))
+    assert [str(line) for line in butt_words(US.lang, *words)] == [
+        "new steel, 0.036 in (0.91 mm)",
+        "gap up to 1/32 in (0.8 mm)",
+        "tacks 1 in (25 mm) or closer",
+    ]
+    row = Row(both(15), both(35), both(8), 12)
+    assert "1 3/8 in" in said(plug_row(US.lang, row, width))
+    assert [line.replace("\u00a0", " ") for line in plug_words(US.lang, row)] == ["12 holes of 5/16 in · 8.0 mm"]
+
+
+def test_the_two_sizes_of_a_plug_row_never_meet() -> None:
+    """The end distance is written under the flange and the pitch over it, however long a unit's name is."""
+    row = Row(("19 15/16 pulg", "506 mm"), ("1 3/8 pulg", "35 mm"), ("5/16 pulg", "8.0 mm"), 12)
+    places = {
+        text: float(y)
+        for y, text in re.findall(r'<text x="[^"]*" y="([^"]*)"[^>]*>([^<]*)</text>', str(plug_row(US.lang, row, 44.0)))
+    }
+    assert places["19 15/16 pulg"] - places["1 3/8 pulg"] > 10
 
 
 @given(st.floats(1, 5000), st.floats(1, 2000))

@@ -10,8 +10,8 @@ from soundmetal.repair.models import Cutout
 from soundmetal.report.drawings.blank import Piece, blank, scale_of
 from soundmetal.report.drawings.cutout import Rust
 from soundmetal.report.drawings.shop_cutout import locator, shop_cutout
-from soundmetal.report.drawings.view import SeenFrom, View, view_of
-from soundmetal.report.shop_blank_notes import blank_lines
+from soundmetal.report.drawings.view import View, view_of
+from soundmetal.report.shop_blank_notes import blank_lines, to_a_tenth
 from soundmetal.report.shop_contexts import CutLine, PieceView
 from soundmetal.report.shop_telling import Numbered, ShopTelling, lying_flat
 from soundmetal.scope.blanks import TEMPLATE
@@ -38,18 +38,6 @@ def view(shop: ShopTelling, job: Numbered) -> View:
     return view_of(zone.id, skin=zone.role is Role.SKIN, flat=zone.id.split(".")[0] in lying_flat())
 
 
-def hold_to_the_car(shop: ShopTelling, seen: View) -> tuple[Markup, ...]:
-    """Say how a blank, which is drawn with its front at the left, is held against a panel that is drawn otherwise."""
-    said = []
-    if seen.front_right:
-        said.append("The blank is drawn with its front at the left: turn it over to hold it against the car.")
-    if seen.seen is SeenFrom.ABOVE:
-        said.append(
-            "Lower side of the blank: the outer edge." if seen.sided else "Lower side of the blank: the left edge."
-        )
-    return tuple(shop.lang.text(text) for text in said)
-
-
 def piece_of(shop: ShopTelling, made: Blank) -> Piece:
     """Give a blank with its flat pattern, the one that goes to the cutting table."""
     return Piece(made, pattern_of(made, cutting_of(shop.job.shop)))
@@ -65,11 +53,8 @@ def cut_line(shop: ShopTelling, job: Numbered, name: str, made: Blank) -> CutLin
         findings=", ".join(made.findings),
         size=size,
         size_other=other,
-        corner=shop.sizes.main(made.corner_radius_mm) if made.corner_radius_mm else "",
         steel=shop.steel(made.thickness_mm, made.gauge),
-        form=shop.lang.word(made.form, "form"),
-        bends=str(made.bends) if made.bends else "",
-        beads=shop.sizes.main(made.bead_mm) if made.bead_mm >= 1 else "",
+        shape=_shape(shop, made),
         mass=shop.sizes.mass(made.mass_kg),
         held=shop.waits(job),
         stop=shop.stops(job),
@@ -94,28 +79,34 @@ def _view(shop: ShopTelling, job: Numbered, name: str, cut: Cutout, made: Blank 
             radius_mm=radius,
             view=view(shop, job),
         ),
-        blank=blank(piece, lang, shop.both, name=name, scale=scale) if piece else Markup(),
+        blank=blank(piece, lang, to_a_tenth(shop), name=name, scale=scale, view=view(shop, job))
+        if piece
+        else Markup(),
         size=size,
         size_other=other,
         figures=_figures(shop, made) if made else (),
-        notes=_notes(shop, piece, view(shop, job)) if piece else (),
+        notes=_notes(shop, piece) if piece else (),
     )
 
 
-def _notes(shop: ShopTelling, piece: Piece, seen: View) -> tuple[Markup, ...]:
+def _notes(shop: ShopTelling, piece: Piece) -> tuple[Markup, ...]:
     own = (shop.lang.text(note) for note in _sentences(piece.made.grain_note))
-    return (*hold_to_the_car(shop, seen), *blank_lines(shop, piece), *own)
+    return (*blank_lines(shop, piece), *own)
 
 
 def _figures(shop: ShopTelling, made: Blank) -> tuple[Markup, ...]:
+    steel = Markup.escape(shop.steel(made.thickness_mm, made.gauge))
+    return (steel, *_shape(shop, made), Markup.escape(shop.sizes.mass(made.mass_kg)))
+
+
+def _shape(shop: ShopTelling, made: Blank) -> tuple[Markup, ...]:
+    """Say what is done to a blank after it is cut: how it is formed, its bends and beads. Corners are drawn."""
     lang = shop.lang
-    said = [Markup.escape(shop.steel(made.thickness_mm, made.gauge))]
-    said.append(Markup.escape(lang.word(made.form, "form")))
+    said = [Markup.escape(lang.word(made.form, "form"))]
     if made.bends:
         said.append(lang.plural("{count} bend", "{count} bends", made.bends))
     if made.bead_mm >= 1:
-        said.append(lang.text("beads {length}", length=shop.sizes.both(made.bead_mm)))
-    said.append(Markup.escape(shop.sizes.mass(made.mass_kg)))
+        said.append(lang.text("beads {length}", length=shop.sizes.main(made.bead_mm)))
     return tuple(said)
 
 

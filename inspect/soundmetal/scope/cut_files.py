@@ -29,8 +29,12 @@ class CutFiles:
     files: Mapping[str, bytes]
 
 
-def cut_files(blanks: Sequence[Blank], shop: ShopBook) -> CutFiles:
-    """Work out every file for the cutting table. Errors as of `nest`. The cut list names all others."""
+def cut_files(blanks: Sequence[Blank], shop: ShopBook, notes: Mapping[str, str] | None = None) -> CutFiles:
+    """Work out every file for the cutting table. Errors as of `nest`. The cut list names all others.
+
+    `notes` tell by blank, in the reader's language, what is to be minded; without them the list has only what needs
+    no figures: templates, allowances, laps.
+    """
     cutting = cutting_of(shop)
     flat = [(blank, pattern_of(blank, cutting)) for blank in blanks]
     nesting = nest(blanks, shop)
@@ -41,11 +45,13 @@ def cut_files(blanks: Sequence[Blank], shop: ShopBook) -> CutFiles:
         files[f"{stem}.dxf"] = sheet_dxf(sheet, cutting)
         files[f"{stem}.svg"] = sheet_svg(sheet, cutting).encode()
     files[OFFCUTS] = offcuts_yaml(nesting, shop).encode()
-    files[CUT_LIST] = cut_list(blanks, nesting, names).encode()
+    files[CUT_LIST] = cut_list(blanks, nesting, names, notes or {}).encode()
     return CutFiles(nesting, files)
 
 
-def cut_list(blanks: Sequence[Blank], nesting: Nesting, names: Mapping[str, str]) -> str:
+def cut_list(
+    blanks: Sequence[Blank], nesting: Nesting, names: Mapping[str, str], notes: Mapping[str, str]
+) -> str:  # fmt: skip
     """Give the cut list as CSV (UTF-8, comma, point), one line a blank; `names` are the drawings by blank.
 
     The position is that of the finished piece's lower left corner; without a sheet those columns are empty.
@@ -55,7 +61,8 @@ def cut_list(blanks: Sequence[Blank], nesting: Nesting, names: Mapping[str, str]
     writer = csv.writer(stream, lineterminator="\n")
     writer.writerow(COLUMNS)
     for blank in blanks:
-        writer.writerow([*_of_blank(blank), *_of_sheet(where.get(blank.id)), names[blank.id], *_rest(where, blank)])
+        rest = (_drawing(where, blank), _plain(notes.get(blank.id, blank.grain_note)))
+        writer.writerow([*_of_blank(blank), *_of_sheet(where.get(blank.id)), names[blank.id], *rest])
     return stream.getvalue()
 
 
@@ -105,9 +112,9 @@ def _of_sheet(placed: tuple[NestedSheet, Piece] | None) -> tuple[object, ...]:
     return sheet.number, _plain(sheet.sheet), _yes(sheet.from_offcut), *at, _yes(piece.turned)
 
 
-def _rest(where: Mapping[str, tuple[NestedSheet, Piece]], blank: Blank) -> tuple[str, str]:
+def _drawing(where: Mapping[str, tuple[NestedSheet, Piece]], blank: Blank) -> str:
     placed = where.get(blank.id)
-    return f"{_stem(placed[0])}.dxf" if placed else "", blank.grain_note
+    return f"{_stem(placed[0])}.dxf" if placed else ""
 
 
 def _yes(value: bool) -> str:

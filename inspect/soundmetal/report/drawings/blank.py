@@ -1,7 +1,7 @@
 """The blank to cut, flat and to scale: outline, openings, bend and bead lines, sizes in both units; below it, bent.
 
-The panel's front lies at the left and its lower side at the bottom, as in the cut-out that it fills. Outline and
-lines are those of the cutting table's drawing.
+It lies as the cut-out beside it that it fills, seen from the same side. Outline and lines are those of the cutting
+table's drawing.
 """
 
 from __future__ import annotations
@@ -13,18 +13,22 @@ from dataclasses import dataclass
 from markupsafe import Markup
 from shapely.geometry import Polygon
 
+from soundmetal.report.drawings.bent import Bent, bent_room_mm, bent_ways, folded
 from soundmetal.report.drawings.dimension import ROOM_MM, SMALL_MM, Both, Field, across, scale_for, upright
 from soundmetal.report.drawings.svg import Drawing, Point
+from soundmetal.report.drawings.view import PLAIN, View, orient
 from soundmetal.report.language import Language
 from soundmetal.report.palette import INK, PAPER, QUIET
-from soundmetal.scope.models import Blank
+from soundmetal.scope.models import BendLine, Blank
 from soundmetal.scope.sheets.pattern import Pattern
 
 _LINE = 0.5
 _BEND = "2.4 0.8 0.5 0.8"
 _BEAD = "1.6 0.9"
-#: Room for the bent piece under the flat one, in mm on paper: its own height, and with its words.
-_BENT_MM, _BENT_ROOM_MM = 16.0, 26.0
+#: Least distance between the words of two bend lines, in mm on paper.
+_APART_MM = 3.0
+#: Room above and below the middle of a blank's number, in mm on paper.
+_NAME_MM = 3.4
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -41,11 +45,9 @@ class Piece:
         return Polygon(self.pattern.outside.ring())
 
     @property
-    def bent(self) -> tuple[Point, ...]:
-        """The piece seen from its end once it is bent; empty for one that stays flat."""
-        if not (self.made.bend_lines and self.made.section_mm):
-            return ()
-        return _lying(self.made.section_mm, self.made.legs_mm)
+    def bent(self) -> tuple[Bent, ...]:
+        """The piece seen from its ends once it is bent: one way, or both; empty for one that stays flat."""
+        return bent_ways(self.made)
 
 
 def letter(number: int) -> str:
@@ -59,25 +61,30 @@ def letter(number: int) -> str:
 
 
 def blank(
-    piece: Piece, lang: Language, both: Both, *, name: str, scale: float, width_mm: float = 90.0
+    piece: Piece, lang: Language, both: Both, *, name: str, scale: float, width_mm: float = 90.0, view: View = PLAIN
 ) -> Markup:  # fmt: skip
     """Draw one blank at a scale; `name` is its number in the cut list, `both` writes a length in both units."""
     flat = piece.flat
     field = field_of(flat, scale, width_mm)
     height = field.bottom + ROOM_MM[3]
-    room = _BENT_ROOM_MM if piece.bent else 0.0
-    drawing = Drawing(width_mm, height + room, alternative(piece, lang, both, name), css="blank")
+    drawing = Drawing(
+        width_mm, height + bent_room_mm(piece.bent, width_mm), alternative(piece, lang, both, name), css="blank"
+    )
     drawing.polygon(_on(field, flat), fill="#f1f2f2", stroke=INK, stroke_width=_LINE, stroke_linejoin="round")
     _openings(drawing, piece, field)
     for start, end in piece.pattern.beads:
         drawing.polyline([field.at(start), field.at(end)], stroke_width=0.9, stroke=QUIET, stroke_dasharray=_BEAD)
-    _bends(drawing, piece, field)
     across(drawing, (field.left, field.right), field.top - 4.2, field.top, both(field.x1 - field.x0))
     upright(drawing, (field.top, field.bottom), field.left - 5.6, field.left, both(field.y1 - field.y0))
-    _name(drawing, field, flat, name, lower=bool(piece.pattern.beads))
-    orient(drawing, field, lang, scale)
+    _bends(drawing, piece, field, lang)
+    _radius(drawing, piece, field, both)
+    _name(drawing, field, piece, name)
+    orient(drawing, field, lang, view, field.bottom + ROOM_MM[3] - 0.8)
+    if piece.made.template_first:
+        words = lang.text("template on the car before cutting").unescape()
+        drawing.text(field.left, field.bottom + 3.6, words, SMALL_MM, font_weight="700")
     if piece.bent:
-        _folded(drawing, piece, lang, both, height)
+        folded(drawing, piece.bent, lang, both, height, [letter(n) for n in range(len(piece.made.bend_lines))])
     return drawing.markup
 
 
@@ -90,49 +97,62 @@ def _openings(drawing: Drawing, piece: Piece, field: Field) -> None:
         drawing.segments([((x - 1, y), (x + 1, y)), ((x, y - 1), (x, y + 1))], stroke=INK, stroke_width=0.2)
 
 
-def _bends(drawing: Drawing, piece: Piece, field: Field) -> None:
-    """Each bend line with its letter at its end, by which the notes tell place, direction and angle."""
+def _bends(drawing: Drawing, piece: Piece, field: Field, lang: Language) -> None:
+    """Each bend line with its letter, which way and by how much it is bent; the notes tell its place."""
+    level: list[tuple[Point, str]] = []
     for number, (start, end) in enumerate(piece.pattern.bends):
         ends = [field.at(start), field.at(end)]
         drawing.polyline(ends, stroke_width=0.3, stroke_dasharray=_BEND)
-        if piece.made.bend_lines:
-            (x, y), level = max(ends), abs(ends[0][1] - ends[1][1]) < 1e-6
-            at = (x + 1.2, y + 1.0) if level else (x - 0.9, max(ends[0][1], ends[1][1]) + 3.2)
-            drawing.text(*at, letter(number), SMALL_MM, font_weight="700")
+        if not piece.made.bend_lines:
+            continue
+        words = _bent_words(piece.made.bend_lines[number], letter(number), lang)
+        if abs(ends[0][1] - ends[1][1]) < 1e-6:
+            level.append((max(ends), words))
+        else:
+            drawing.text(ends[0][0], field.bottom + 3.4, words, SMALL_MM, font_weight="700", text_anchor="middle")
+    _level_words(drawing, field, sorted(level, key=lambda one: one[0][1]))
 
 
-def _folded(drawing: Drawing, piece: Piece, lang: Language, both: Both, top: float) -> None:
-    """The bent piece seen from its end, each leg with its outside size, at a scale of its own."""
-    points = piece.bent
-    x0, x1 = min(x for x, _ in points), max(x for x, _ in points)
-    y0, y1 = min(y for _, y in points), max(y for _, y in points)
-    scale = scale_for(max(x1 - x0, 1.0), max(y1 - y0, 1.0), (drawing.width_mm - 36.0, _BENT_MM - 4.0))
-    field = Field(x0, y0, x1, y1, scale, 18.0, top + 5.0)
-    drawing.polyline([field.at(point) for point in points], stroke_width=0.9, stroke=INK, fill="none")
-    for leg, (x, y) in zip(piece.made.legs_mm, _leg_middles(points, len(piece.made.legs_mm)), strict=True):
-        at = field.at((x, y))
-        drawing.text(at[0] + 1.2, at[1] + 3.4, both(leg)[0], SMALL_MM)
-    words = lang.text("bent, seen from its end, the face that you see above; outside sizes").unescape()
-    drawing.text(0.4, top + _BENT_ROOM_MM - 1.2, words, SMALL_MM, fill=QUIET)
+def _level_words(drawing: Drawing, field: Field, words: Sequence[tuple[Point, str]]) -> None:
+    """Write beside the level bend lines, at the right, pushed apart where lines lie closer than letters are high."""
+    places: list[float] = []
+    for (_, y), _ in words:
+        places.append(max(y, places[-1] + _APART_MM) if places else y)
+    over = sum(place - y for place, ((_, y), _) in zip(places, words, strict=True)) / max(len(places), 1)
+    for place, ((x, y), text) in zip(places, words, strict=True):
+        at = place - over
+        drawing.polyline([(x + 0.4, y), (field.right + 1.4, at)], stroke_width=0.15)
+        drawing.text(field.right + 1.8, at + 1.0, text, SMALL_MM, font_weight="700")
 
 
-def _lying(points: Sequence[Point], legs: Sequence[float]) -> tuple[Point, ...]:
-    """Turn a bent piece so that its longest leg lies level; the face seen on the flat drawing stays above."""
-    longest = max(range(len(legs)), key=lambda n: legs[n])
-    (a, b), (c, d) = _leg_ends(points, len(legs))[longest]
-    long = math.hypot(c - a, d - b)
-    cos, sin = (c - a) / long, (d - b) / long
-    return tuple((x * cos + y * sin, y * cos - x * sin) for x, y in points)
+def _bent_words(bend: BendLine, name: str, lang: Language) -> str:
+    angle = lang.look.number(bend.bent_deg, 0 if bend.bent_deg == int(bend.bent_deg) else 1)
+    text = "{letter} up {angle}°" if bend.up else "{letter} down {angle}°"
+    return lang.text(text, letter=name, angle=angle).unescape()
 
 
-def _leg_middles(points: Sequence[Point], legs: int) -> list[Point]:
-    return [((a + c) / 2, (b + d) / 2) for (a, b), (c, d) in _leg_ends(points, legs)]
+def _radius(drawing: Drawing, piece: Piece, field: Field, both: Both) -> None:
+    """Point at a rounded corner of the outline; the other round ones have the same radius, or are in the notes."""
+    arcs = corner_arcs(piece.pattern)
+    if not arcs:
+        return
+    (x, y), radius = max(((field.at(at), r) for at, r in arcs), key=lambda one: (round(one[0][0], 3), -one[0][1]))
+    low = y > (field.top + field.bottom) / 2
+    end = (field.right + 2.4, y + (2.0 if low else -2.0))
+    drawing.polyline([(x, y), end], stroke_width=0.2)
+    drawing.text(end[0] + 0.5, end[1] + 1.2, f"R {both(radius)[0]}", SMALL_MM)
 
 
-def _leg_ends(points: Sequence[Point], legs: int) -> list[tuple[Point, Point]]:
-    """Ends of the straight legs: between two legs lie as many short chords as one bend is drawn with."""
-    step = (len(points) - 2) // (legs - 1) if legs > 1 else 0
-    return [(points[n * step], points[n * step + 1]) for n in range(legs)]
+def corner_arcs(pattern: Pattern) -> tuple[tuple[Point, float], ...]:
+    """Give the round corners of an outline, not its hollows: the middle of each arc, and its radius."""
+    found = []
+    for a, b in pattern.outside.running(clockwise=False).ways:
+        if a.bulge > 1e-3:
+            chord = math.dist(a[:2], b[:2])
+            radius = chord * (1 + a.bulge**2) / (4 * a.bulge)
+            dx, dy = (b.x - a.x) * a.bulge / 2, (b.y - a.y) * a.bulge / 2
+            found.append((((a.x + b.x) / 2 + dy, (a.y + b.y) / 2 - dx), radius))
+    return tuple(found)
 
 
 def field_of(shape: Polygon, scale: float, width_mm: float) -> Field:
@@ -150,24 +170,20 @@ def scale_of(shapes: Sequence[Polygon], width_mm: float = 90.0, tallest_mm: floa
     return max(scale_for(wide, tall, room) for wide, tall in sizes)
 
 
-def orient(drawing: Drawing, field: Field, lang: Language, scale: float) -> None:
-    """Write under a drawing which way it lies, and its scale."""
-    y = field.bottom + ROOM_MM[3] - 0.8
-    drawing.text(0.4, y, f"← {lang.text('front')}", SMALL_MM, fill=QUIET)
-    words = lang.text("lower side at the bottom, 1 : {scale}", scale=lang.look.number(scale, int(scale % 1 > 0)))
-    drawing.text(drawing.width_mm - 0.4, y, words, SMALL_MM, fill=QUIET, text_anchor="end")
-
-
-def _name(drawing: Drawing, field: Field, flat: Polygon, name: str, *, lower: bool) -> None:
-    """The blank's number, in its middle where it has room, else beside it."""
-    x, y = field.at((flat.centroid.x, flat.centroid.y))
+def _name(drawing: Drawing, field: Field, piece: Piece, name: str) -> None:
+    """The blank's number: in its middle, or where no line runs through it; without room, at the upper left."""
+    flat = piece.flat
+    x, _ = field.at((flat.centroid.x, flat.centroid.y))
+    lines = [field.at(a)[1] for a, b in (*piece.pattern.beads, *piece.pattern.bends) if abs(a[1] - b[1]) < 1e-6]
+    holes = [field.at((one.bounds[0], y))[1] for one in piece.pattern.inside for y in one.bounds[1::2]]
     tall = field.bottom - field.top
-    if tall >= 8.0:
-        drawing.text(
-            x, y + (6.2 if lower and tall >= 16.0 else 1.8), name, 5.2, font_weight="700", text_anchor="middle"
-        )
+    places = [field.top + tall * (0.5 + sign * step / 20) for step in range(8) for sign in (1, -1)]
+    clear = {at: min([abs(at - y) for y in (*lines, *holes, field.top, field.bottom)]) for at in places}
+    best = next((at for at in places if clear[at] >= _NAME_MM), None)
+    if best is not None:
+        drawing.text(x, best + 1.8, name, 5.2, font_weight="700", text_anchor="middle")
     else:
-        drawing.text(field.left, field.bottom + 4.8, name, 4.6, font_weight="700")
+        drawing.text(0.4, 4.6, name, 4.6, font_weight="700")
 
 
 def _on(field: Field, shape: Polygon) -> list[Point]:
@@ -183,8 +199,8 @@ def alternative(piece: Piece, lang: Language, both: Both, name: str) -> str:
     made = piece.made
     if made.bend_lines:
         words += " " + lang.plural("{count} bend to make.", "{count} bends to make.", len(made.bend_lines))
-    if made.legs_mm and made.bend_lines:
-        legs = ", ".join(both(leg)[0] for leg in made.legs_mm)
+    for way in piece.bent:
+        legs = ", ".join(both(leg)[0] for leg in way.legs_mm)
         words += " " + lang.text("Bent, its outside legs are {legs}.", legs=legs)
     if piece.pattern.beads:
         words += " " + lang.text("Beads to roll: {count}.", count=len(piece.pattern.beads))
