@@ -230,5 +230,5 @@ def _taken(folder: Path, state: State | None, returned: Returned, *, again: bool
         again=again,
         gone=tuple(name for name in returned.replies if name not in zones),
         refused_safety=tuple(dict.fromkeys(refused)),
-        open=tuple(name for name in asked if name in zones and name not in inspection.answers),
+        open=tuple(name for name in zones if name in asked and name not in inspection.answers),
     )

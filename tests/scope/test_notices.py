@@ -74,7 +74,7 @@ def test_nothing_is_cut_before_an_answer(scopes: dict[Aim, Scope]) -> None:
     ("reply", "hold", "short"),
     [
         ("yes", None, ""),
-        ("no", "fender.left.rear: the owner said no; the work is held.", "the owner said no"),
+        ("no", "fender.left.rear: the owner said no; this work is left out.", "the owner said no"),
         ("talk to me", "fender.left.rear: the owner wants to talk about it first.", "the owner wants to talk"),
     ],
 )
