@@ -15,7 +15,7 @@ from enum import StrEnum
 from pathlib import Path, PurePosixPath, PureWindowsPath
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, ValidationError, field_validator
+from pydantic import ConfigDict, Field, ValidationError, field_validator
 
 from soundmetal.errors import FolderError, Place, RecordError
 from soundmetal.folder.pdf_file import PdfFile, read_bytes
@@ -77,6 +77,8 @@ class Carried(Written):
 
     `text` is the record as `inspection.yaml`, `record` the same as JSON; `left_out` says in English what is not here.
     """
+
+    model_config = ConfigDict(str_strip_whitespace=False)  # the record's text stays as it is, letter for letter
 
     layout: Literal[1] = Field(alias="soundmetal_carried")
     how: Carry
@@ -168,8 +170,10 @@ def _no_number(word: str) -> float:
 
 def _same_record(carried: Carried, path: Path) -> None:
     """Refuse a record whose text says something else than its JSON: somebody wrote in one of them."""
-    inside = Path(f"{path.name}/{RECORD}")
-    stored = from_text(inside, inside, carried.text)
+    try:
+        stored = from_text(path.parent, Path(RECORD), carried.text)
+    except RecordError as error:
+        raise PdfFault(f"carries a record that cannot be read: {error}") from error
     try:
         same = type(stored.inspection).model_validate(carried.record) == stored.inspection
     except ValidationError:

@@ -2,7 +2,7 @@
 
 WeasyPrint writes one of the two kinds at a time; here its PDF/A gets what PDF/UA asks for, and the last faults of
 both are mended while the file is still objects: running heads become artifacts, pictures are not blurred, forms carry
-their appearance. Clauses are named beside each step (from memory; `tests/bench/bench_pdf.py` asks validators).
+their appearance. Clauses are named beside each step (from memory; `tests/bench/validate_pdf.py` asks validators).
 """
 
 from __future__ import annotations
