@@ -29,10 +29,10 @@ sys.path.insert(0, str(Path(__file__).parents[2] / "inspect"))
 from rust_learning import Case, Colours, Logistic, Method, Rule
 
 from soundmetal.errors import PhotoError
-from soundmetal.photos.copies import shrunk
 from soundmetal.photos.rust import segment
 from soundmetal.photos.rust.settings import settings
 from soundmetal.photos.rust.share import rust_share
+from soundmetal.photos.shrink import shrunk
 
 SHARED = Path(os.environ.get("SOUNDMETAL_SHARED") or Path(__file__).resolve().parents[3] / "shared")
 #: Two pictures of one plate.

@@ -19,9 +19,9 @@ from pathlib import Path
 import numpy as np
 from PIL import Image, ImageFilter
 
-from soundmetal.photos.copies import shrunk
 from soundmetal.photos.pixels import Grey, grey
 from soundmetal.photos.quality import Kind, Quality, assess
+from soundmetal.photos.shrink import sketch
 
 TOOLS = runpy.run_path(str(Path(__file__).parents[1] / "fetch_photos.py"))
 SEED = 20261125
@@ -121,8 +121,11 @@ def pictures_beside() -> dict[str, Path]:
 
 
 def read(pictures: dict[str, Path]) -> dict[str, Image.Image]:
-    """Decode the photographs to the size of a copy for the pages, once for all that is done with them."""
-    return {name: shrunk(path, COPY_PX) for name, path in pictures.items()}
+    """Decode the photographs to the size of a copy for the pages, once for all that is done with them.
+
+    The limits were chosen on pictures shrunk like this; a copy is a little sharper (shrink.for_page).
+    """
+    return {name: sketch(path, COPY_PX) for name, path in pictures.items()}
 
 
 def cases(name: str, taken: Image.Image) -> Iterator[Case]:

@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from soundmetal.photos.copies import shrunk
+from soundmetal.photos.shrink import shrunk
 
 Grid = np.ndarray[Any, np.dtype[np.float64]]
 

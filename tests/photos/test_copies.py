@@ -8,15 +8,12 @@ import threading
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 from PIL import Image, ImageCms
 
-from soundmetal.errors import PhotoError, WriteError
+from soundmetal.errors import WriteError
 from soundmetal.photos import copies
-from soundmetal.photos.copies import prepare, shrunk
+from soundmetal.photos.copies import prepare
 from soundmetal.photos.scan import scan
 
 
@@ -24,28 +21,6 @@ def filled(folder: Path, draw, count: int = 4, **options: Any):
     for n in range(count):
         (folder / f"{n}.jpg").write_bytes(draw(size=(80 + n, 60), **options))
     return scan(folder).photos
-
-
-def brightest_corner(picture: Image.Image) -> tuple[int, int]:
-    """Row and column half of the brightest quarter."""
-    grey = np.asarray(picture.convert("L"), dtype=float)
-    rows, columns = grey.shape[0] // 2, grey.shape[1] // 2
-    means = {(r, c): grey[r * rows :, c * columns :][:rows, :columns].mean() for r in (0, 1) for c in (0, 1)}
-    return max(means, key=lambda at: means[at])
-
-
-#: Where the stored picture's first row and first column lie, Exif 2.32 table 6 (from memory): top left first.
-CORNERS = {1: (0, 0), 2: (0, 1), 3: (1, 1), 4: (1, 0), 5: (0, 0), 6: (0, 1), 7: (1, 1), 8: (1, 0)}
-
-
-@pytest.mark.parametrize("orientation", range(1, 9))
-@pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP", "TIFF", "HEIF"])
-def test_upright_whatever_the_orientation(draw, orientation: int, kind: str) -> None:
-    exif = Image.Exif()
-    exif[0x0112] = orientation
-    picture = shrunk(draw(kind=kind, exif=exif.tobytes()), 40)
-    assert picture.size == ((30, 40) if orientation >= 5 else (40, 30))
-    assert brightest_corner(picture) == CORNERS[orientation]
 
 
 def test_copies_are_small_clean_and_named_by_content(folder: Path, tmp_path: Path, draw) -> None:
@@ -70,14 +45,10 @@ def test_copies_are_small_clean_and_named_by_content(folder: Path, tmp_path: Pat
     assert (folder / "1.jpg").read_bytes() == data
 
 
-def test_nothing_is_enlarged(draw) -> None:
-    assert shrunk(draw(size=(80, 60)), 1600).size == (80, 60)
-
-
 def test_a_copy_is_made_once(folder: Path, tmp_path: Path, draw, monkeypatch: pytest.MonkeyPatch) -> None:
     found = filled(folder, draw)
     first = prepare(found, tmp_path)
-    monkeypatch.setattr(copies, "shrunk", lambda *_: pytest.fail("made again"))
+    monkeypatch.setattr(copies, "for_page", lambda *_: pytest.fail("made again"))
     assert prepare(found, tmp_path) == first
 
 
@@ -173,53 +144,3 @@ def test_two_at_a_time_into_one_cache(folder: Path, tmp_path: Path, draw) -> Non
         thread.join()
     assert results[0] == results[1] == results[2]
     assert len(list((tmp_path / "c").iterdir())) == 6
-
-
-@pytest.mark.parametrize(
-    ("mode", "kind"), [("L", "JPEG"), ("CMYK", "JPEG"), ("RGBA", "PNG"), ("LA", "PNG"), ("P", "PNG"), ("1", "PNG")]
-)
-def test_every_colour_mode_becomes_rgb(draw, mode: str, kind: str) -> None:
-    picture = shrunk(draw(kind=kind, mode=mode), 40)
-    assert (picture.mode, picture.size) == ("RGB", (40, 30))
-    assert brightest_corner(picture) == (0, 0)
-
-
-def test_transparent_parts_are_white() -> None:
-    buffer = io.BytesIO()
-    Image.new("RGBA", (20, 20), (200, 0, 0, 0)).save(buffer, "PNG")
-    assert shrunk(buffer.getvalue(), 10).getpixel((5, 5)) == (255, 255, 255)
-
-
-def test_sixteen_bits_of_grey_keep_their_brightness() -> None:
-    """32896 of 65535 is 128 of 255."""
-    buffer = io.BytesIO()
-    Image.fromarray(np.full((20, 20), 32896, dtype="uint16")).save(buffer, "PNG")
-    assert shrunk(buffer.getvalue(), 10).getpixel((5, 5)) == (128, 128, 128)
-
-
-def test_a_profile_is_applied_and_a_broken_one_passed_over() -> None:
-    """Lab in, sRGB out: L* = 50 without colour is 119 of 255 (IEC 61966-2-1 by hand: Y = 0.18419, V' = 0.46633)."""
-    buffer = io.BytesIO()
-    lab = ImageCms.ImageCmsProfile(ImageCms.createProfile("LAB")).tobytes()
-    Image.new("LAB", (20, 20), (128, 128, 128)).save(buffer, "TIFF", icc_profile=lab)
-    red, green, blue = np.asarray(shrunk(buffer.getvalue(), 10))[5, 5]
-    assert max(abs(int(value) - 119) for value in (red, green, blue)) <= 1
-    broken = io.BytesIO()
-    Image.new("RGB", (20, 20), (10, 200, 30)).save(broken, "PNG", icc_profile=b"no profile")
-    assert shrunk(broken.getvalue(), 10).getpixel((5, 5)) == (10, 200, 30)
-
-
-@given(st.integers(1, 20000), st.integers(1, 20000), st.integers(100, 4000))
-def test_the_fitted_size_keeps_the_shape(width: int, height: int, long_side: int) -> None:
-    size = copies._fitted((width, height), long_side)
-    assert max(size) <= max(1, long_side)
-    assert size[0] <= width
-    assert size[1] <= height
-    factor = min(1.0, long_side / max(width, height))
-    assert abs(size[0] - width * factor) <= 1
-    assert abs(size[1] - height * factor) <= 1
-
-
-def test_no_picture_is_a_photo_error() -> None:
-    with pytest.raises(PhotoError):
-        shrunk(b"text", 100)

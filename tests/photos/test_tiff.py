@@ -17,7 +17,7 @@ from PIL import Image
 
 from soundmetal.errors import PhotoError
 from soundmetal.photos import exif, tiff
-from soundmetal.photos.copies import shrunk
+from soundmetal.photos.shrink import shrunk
 
 
 def saved(picture: Image.Image, kind: str, **options: Any) -> bytes:

@@ -17,9 +17,10 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from soundmetal.photos.copies import prepare, shrunk
+from soundmetal.photos.copies import prepare
 from soundmetal.photos.exif import PhotoFacts, read
 from soundmetal.photos.scan import Scan, scan
+from soundmetal.photos.shrink import shrunk
 
 TOOLS = runpy.run_path(str(Path(__file__).parents[1] / "fetch_photos.py"))
 SHARED: Path | None = TOOLS["shared"]()

@@ -56,18 +56,37 @@ def _eight_bits(picture: Image.Image) -> Image.Image:
     return grey.point(lambda value: value * factor + start).convert("L")
 
 
+def is_foreign(profile: bytes | None) -> bool:
+    """Tell whether a profile describes other colours than sRGB; one that cannot be read describes none.
+
+    >>> is_foreign(None), is_foreign(b"no profile")
+    (False, False)
+    """
+    return _foreign(profile) is not None
+
+
+def _foreign(profile: bytes | None) -> ImageCms.ImageCmsProfile | None:
+    if not profile:
+        return None
+    with contextlib.suppress(ImageCms.PyCMSError, OSError, ValueError, TypeError):
+        camera = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        if "srgb" not in ImageCms.getProfileDescription(camera).lower():
+            return camera
+    return None
+
+
 def srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
     """Convert to sRGB by the embedded profile; a profile that is broken or does not fit is passed over.
 
-    Without a profile RGB is taken for sRGB, and CMYK for plain inks on white paper. The result carries nothing else.
+    Without a profile RGB is taken for sRGB, CMYK for plain inks on white paper, and YCbCr for what JPEG makes of RGB.
+    The result carries nothing else.
     """
-    if profile:
+    if picture.mode == "YCbCr":
+        picture = picture.convert("RGB")
+    if camera := _foreign(profile):
         with contextlib.suppress(ImageCms.PyCMSError, OSError, ValueError, TypeError):
-            camera = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            if "srgb" not in ImageCms.getProfileDescription(camera).lower():
-                target = ImageCms.createProfile("sRGB")
-                turned = ImageCms.profileToProfile(picture, camera, target, outputMode="RGB")
-                picture = turned or picture
+            target = ImageCms.createProfile("sRGB")
+            picture = ImageCms.profileToProfile(picture, camera, target, outputMode="RGB") or picture
     plain = picture.convert("RGB")
     plain.info.clear()  # else comments and profiles would be written again
     return plain

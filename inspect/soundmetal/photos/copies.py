@@ -19,25 +19,14 @@ from typing import Final
 from PIL import Image
 
 from soundmetal.errors import PhotoError, WriteError
-from soundmetal.photos import colours, covers, pictures
+from soundmetal.photos import blocks, covers, pictures
 from soundmetal.photos.covers import Outline
 from soundmetal.photos.scan import Found, Refused, refuse
 from soundmetal.photos.settings import settings
+from soundmetal.photos.shrink import for_page
 
 #: Goes up whenever a copy would look different, so that older ones are not used again.
-RECIPE: Final = 2
-#: Decoders of JPEG can give 1/2, 1/4 or 1/8 of the picture for nearly nothing; others shrink coarsely down to this
-#: many times the size wanted before the fine step (measured: HEIC 0.48 of the time).
-_COARSE: Final = 1.1
-_TURNS: Final = {
-    2: Image.Transpose.FLIP_LEFT_RIGHT,
-    3: Image.Transpose.ROTATE_180,
-    4: Image.Transpose.FLIP_TOP_BOTTOM,
-    5: Image.Transpose.TRANSPOSE,
-    6: Image.Transpose.ROTATE_270,
-    7: Image.Transpose.TRANSVERSE,
-    8: Image.Transpose.ROTATE_90,
-}
+RECIPE: Final = 3
 
 
 @dataclass(frozen=True)
@@ -93,7 +82,7 @@ def prepare(
     copies: dict[str, Copy] = {}
     refused: list[Refused] = []
     total, done = sum(len(group) for group in same.values()), 0
-    with pictures.quiet, ThreadPoolExecutor(workers or defaults.workers) as pool:
+    with pictures.quiet, blocks.kept, ThreadPoolExecutor(workers or defaults.workers) as pool:
         running = {pool.submit(recipe.copy, group[0]): group for group in same.values()}
         for future in _ended(running):
             for found in running[future]:
@@ -156,7 +145,7 @@ class _Recipe:
         path = self.cache_dir / name
         size = _size_of(path)
         if size is None:
-            picture = shrunk(found.path, self.long_side_px)
+            picture = for_page(found.path, self.long_side_px)
             covers.paint(picture, hidden)
             size = picture.size
             _write(path, _encoded(picture, self.quality))
@@ -180,33 +169,6 @@ def _last_two(path: Path) -> bytes:
     with path.open("rb") as stream:
         stream.seek(-2, os.SEEK_END)
         return stream.read()
-
-
-def shrunk(source: Path | bytes, long_side_px: int) -> Image.Image:
-    """Decode a picture upright, in sRGB, its long side no longer than asked, nothing enlarged. Raises PhotoError.
-
-    The decoder's own scaling first, then the fine step, then the turn: turning the large picture first costs more.
-    """
-    with pictures.open_picture(source) as picture:
-        size = _fitted(picture.size, long_side_px)
-        picture.draft(None, size)
-        turn = pictures.turn(picture)  # of PNG this decodes, so after the draft
-        profile = picture.info.get("icc_profile")
-        plain = colours.averageable(picture)
-        gap = None if picture.format == "JPEG" else _COARSE
-        small = plain.resize(size, Image.Resampling.BICUBIC, reducing_gap=gap) if plain.size != size else plain
-        upright = small.transpose(_TURNS[turn]) if turn in _TURNS else small
-        return colours.srgb(upright, profile)
-
-
-def _fitted(size: tuple[int, int], long_side_px: int) -> tuple[int, int]:
-    """Scale a size so that its long side is at most as asked; no side below one pixel.
-
-    >>> _fitted((4000, 3000), 1600), _fitted((3, 9000), 1600), _fitted((640, 480), 1600)
-    ((1600, 1200), (1, 1600), (640, 480))
-    """
-    factor = min(1.0, long_side_px / max(size))
-    return max(1, round(size[0] * factor)), max(1, round(size[1] * factor))
 
 
 def _encoded(picture: Image.Image, quality: int) -> bytes:

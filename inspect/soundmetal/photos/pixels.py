@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from soundmetal.errors import PhotoError
-from soundmetal.photos.copies import shrunk
 from soundmetal.photos.pictures import open_picture
 from soundmetal.photos.settings import settings
+from soundmetal.photos.shrink import sketch
 
 #: Grey levels from 0 to 255, a row of the picture a row.
 Levels = NDArray[np.uint8]
@@ -42,7 +42,7 @@ def grey(source: Path | bytes | NDArray[np.uint8] | Grey) -> Grey:
         return _of_numbers(source, long_side_px)
     with open_picture(source) as picture:
         whole_px = max(picture.size)
-    return Grey(_levels(shrunk(source, long_side_px)), whole_px)
+    return Grey(_levels(sketch(source, long_side_px)), whole_px)
 
 
 def _of_numbers(numbers: NDArray[np.uint8], long_side_px: int) -> Grey:
