@@ -86,10 +86,21 @@ def test_nothing_unfilled_reaches_a_page(job, code: str) -> None:
 def test_every_zone_of_the_car_is_listed(job) -> None:
     told = telling(job)
     page = rest(told)
-    listed = {line.name for group in (page.sound, page.stays, page.noted, page.unseen) for line in group}
-    listed |= {name for group in page.unseen_groups for name in group.names}
-    listed |= {told.zone_name(graded.zone_id) for graded in told.told}
-    assert listed == {told.zone_name(zone.id) for zone in job.body.zones}
+    listed = [line.name for group in (page.stays, page.noted, page.unseen) for line in group]
+    parts = [*page.sound, *(line for group in page.unseen_groups for line in group.parts)]
+    listed += [name for line in parts for name in line.names]
+    listed += {told.zone_name(graded.zone_id) for graded in told.told}
+    assert sorted(map(str.lower, listed)) == sorted(told.zone_name(zone.id).lower() for zone in job.body.zones)
+
+
+@pytest.mark.parametrize("code", ["en", "es"])
+def test_every_part_is_explained_where_it_is_first_named(job, code: str) -> None:
+    told = telling(job, code)
+    page = rest(told)
+    said = {page.plain for page in finding_pages(told)}
+    for lines in (page.unseen, *(group.parts for group in page.unseen_groups), page.noted, page.stays, page.sound):
+        said |= {line.plain for line in lines}
+    assert said - {""} == {told.plain(zone.id) for zone in job.body.zones}
 
 
 def test_worst_comes_first_and_sound_work_is_no_finding(job) -> None:

@@ -5,23 +5,34 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Iterator
+from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
 import pytest
-from babel.messages.catalog import Message
-from babel.messages.pofile import read_po
+from babel import Locale
+from babel.messages.catalog import Catalog, Message
+from babel.messages.pofile import read_po, write_po
 from jinja2 import Environment
 from jinja2.ext import extract_from_ast
 
 import soundmetal
+from soundmetal.car import catalogue
 from soundmetal.data import DATA, read_yaml
+from soundmetal.grade.books import rule_book
 from soundmetal.grade.models import Level
+from soundmetal.grade.rules import rules
+from soundmetal.handbook.sources import source
 from soundmetal.paths import template_dir
 from soundmetal.record import terms
 from soundmetal.repair.models import Method
+from soundmetal.repair.practice import practice
+from soundmetal.report import language as spoken
 from soundmetal.report.html import customer_html
 from soundmetal.report.language import TRANSLATIONS, Language, languages
+from soundmetal.report.pages.rules_used import TABLES, all_rules
+from soundmetal.report.sentences import sentences
+from soundmetal.report.telling import ended
 
 PACKAGE = Path(soundmetal.__file__).parent
 FIELD = re.compile(r"\{(\w+)\}")
@@ -43,6 +54,8 @@ NOT_SAID = ("owner_cautions", "rule", "source")
 SHOWN_TERMS = (
     terms.Aim, terms.Check, terms.Seen, terms.Mounting, terms.RepairKind, Level, Method,
 )  # fmt: skip
+#: How a source was seen and what kind it is, told beside it.
+SEEN_AS = ("published", "precedent", "read", "second-hand", "from memory")
 UNITS = ("mm", "m", "in", "ft", "cm²", "m²", "sq in", "sq ft", "h", "mi", "km")
 
 
@@ -90,12 +103,47 @@ def from_data() -> Iterator[str]:
                 and path[-1] not in NOT_SAID
             ):
                 yield text
-                if path[:1] == ("words",):
+                if path[0] in ("words", "rules_beyond"):
                     yield path[1]
     for book in sorted((DATA / "rule_books").glob("*.yaml")):
         for path, text in leaves(read_yaml(f"rule_books/{book.name}")):
             if path[-1] == "text":
                 yield text
+
+
+def from_sources() -> Iterator[str]:
+    """Where the rules are from, as the report tells it."""
+    yield from (rule.source for rule in all_rules(rules()))
+    yield from (rule.source for rule in practice().rules.values())
+    for path in sorted((DATA / "rule_books").glob("*.yaml")):
+        book = rule_book(path.stem)
+        yield from (note.source for note in (*book.refer, *book.limits, *book.notes))
+    for table in map(source, TABLES):
+        yield from (part for part in (table.title, table.edition, table.clause) if part)
+
+
+def named_in_data(code: str) -> Iterator[str]:
+    """English names of parts, bodies, rule books and shop work that the data does not tell in this language."""
+    files = ["car/bodies.yaml", "shop_book.yaml"]
+    files += [f"rule_books/{path.name}" for path in sorted((DATA / "rule_books").glob("*.yaml"))]
+    told = [names for name in files for names in told_names(read_yaml(name))]
+    bodies = [catalogue.body(name, structure) for name, structures in catalogue.bodies() for structure in structures]
+    zones = [zone for body in bodies for zone in body.zones]
+    told += [names for zone in zones for names in (zone.names, zone.plain, zone.access_work) if names]
+    told += [outline.text for body in bodies for outline in body.outlines if outline.text]
+    yield from (names["en"] for names in told if code not in names)
+
+
+def told_names(node: Any) -> Iterator[dict[str, str]]:
+    """Every mapping of the data that tells one thing in several languages: it has an English string."""
+    if isinstance(node, dict):
+        if isinstance(node.get("en"), str):
+            yield node
+        for value in node.values():
+            yield from told_names(value)
+    elif isinstance(node, list):
+        for value in node:
+            yield from told_names(value)
 
 
 def from_code() -> Iterator[str]:
@@ -159,7 +207,7 @@ def from_templates() -> Iterator[str]:
 
 def messages() -> set[str]:
     shown = {member.value for group in SHOWN_TERMS for member in group}
-    return {*from_data(), *from_code(), *from_templates(), *shown, *UNITS}
+    return {*from_data(), *from_sources(), *from_code(), *from_templates(), *shown, *SEEN_AS, *UNITS}
 
 
 def entries(code: str) -> list[Message]:
@@ -181,12 +229,13 @@ OTHERS = [code for code in languages() if code != "en"]
 @pytest.mark.parametrize("code", OTHERS)
 def test_every_sentence_is_translated(code: str) -> None:
     translated = {one for entry in entries(code) if all(strings(entry)) and not entry.fuzzy for one in ids(entry)}
-    assert sorted(messages() - translated) == []
+    assert sorted({*messages(), *named_in_data(code)} - translated) == []
 
 
 @pytest.mark.parametrize("code", OTHERS)
 def test_no_translation_is_left_over(code: str) -> None:
-    assert sorted({one for entry in entries(code) for one in ids(entry)} - messages()) == []
+    wanted_here = {*messages(), *named_in_data(code)}
+    assert sorted({one for entry in entries(code) for one in ids(entry)} - wanted_here) == []
 
 
 @pytest.mark.parametrize("code", OTHERS)
@@ -226,3 +275,103 @@ def test_a_whole_report_finds_every_word(code: str, job, monkeypatch: pytest.Mon
     monkeypatch.setattr(Language, "_lookup", watch)
     customer_html(job, code)
     assert missed - MADE_UP == set()
+
+
+#: A language of the plural rule and number habits that Babel knows and the project does not.
+MADE_UP_LANGUAGE = "eo"
+OPENS, CLOSES = "\u2e22", "\u2e25"
+
+
+@pytest.fixture
+def one_more_language(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
+    """One file beside the others, and nothing else: every message in half brackets."""
+    folder = tmp_path / "translations"
+    folder.mkdir()
+    catalog = Catalog(locale=MADE_UP_LANGUAGE)
+    plural = {entry.id[0]: entry.id for entry in entries("es") if isinstance(entry.id, tuple)}
+    for text in sorted({*messages(), *named_in_data(MADE_UP_LANGUAGE), *MADE_UP} - {one[1] for one in plural.values()}):
+        both = plural.get(text, text)
+        strings_of = tuple(map(bracketed, both)) if isinstance(both, tuple) else bracketed(both)
+        catalog.add(both, strings_of)
+    with (folder / f"{MADE_UP_LANGUAGE}.po").open("wb") as file:
+        write_po(file, catalog)
+    monkeypatch.setattr(spoken, "TRANSLATIONS", folder)
+    spoken.catalogue.cache_clear()
+    yield MADE_UP_LANGUAGE
+    spoken.catalogue.cache_clear()
+
+
+def bracketed(text: str) -> str:
+    return f"{OPENS}{text}{CLOSES}"
+
+
+class Shown(HTMLParser):
+    """Collects the text that a reader meets, alternatives of pictures and drawings with it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.texts: list[str] = []
+        self.block = ""
+        self.skipped = 0
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.skipped += tag == "style"
+        self.texts += [value for name, value in attrs if name == "alt" and value]
+        if tag not in ("b", "span", "a", "br"):
+            self.end_block()
+
+    def handle_endtag(self, tag: str) -> None:
+        self.skipped -= tag == "style"
+        if tag not in ("b", "span", "a", "br"):
+            self.end_block()
+
+    def handle_data(self, data: str) -> None:
+        self.block += "" if self.skipped else data
+
+    def end_block(self) -> None:
+        if self.block.strip():
+            self.texts.append(self.block.strip())
+        self.block = ""
+
+
+def outside_brackets(text: str) -> str:
+    while re.search(f"{OPENS}[^{OPENS}{CLOSES}]*{CLOSES}", text):
+        text = re.sub(f"{OPENS}[^{OPENS}{CLOSES}]*{CLOSES}", " ", text)
+    return text
+
+
+def test_a_language_is_one_file(one_more_language: str, job) -> None:
+    """With one file more, no English is left in the report but what people wrote and what things are called by."""
+    shown = Shown()
+    shown.feed(customer_html(job, one_more_language))
+    inspection, contact = job.inspection, job.shop.shop
+    written = [contact.name, contact.street, contact.town, contact.email, inspection.owner.name, inspection.inspector]
+    written += [str(inspection.vehicle.make), str(inspection.vehicle.model), str(inspection.vehicle.colour)]
+    written += [text for finding in inspection.findings for text in (finding.note, ended(finding.note))]
+    written += [text for finding in inspection.findings for use in finding.photos for text in photo_words(use)]
+    written += [note.note for note in inspection.not_seen] + [str(line) for line in job.shop.terms.values()]
+    written += [part for line in job.shop.terms.values() for part in str(line).splitlines()]
+    left = []
+    for text in shown.texts:
+        bare = outside_brackets(text)
+        for words in sorted(filter(None, written), key=len, reverse=True):
+            bare = bare.replace(words, " ")
+        if re.search(r"[A-Za-z]{4,}", re.sub(r"iso-[\d-]+|astm-d\d+|(?:shop|us|uk|nz)-[\w.-]+", " ", bare)):
+            left.append((text, bare))
+    left = [pair for pair in left if not set(re.findall(r"[a-z]{4,}", pair[1])) <= MONTHS]
+    assert [bare for _, bare in left] == []
+
+
+def photo_words(use: Any) -> Iterator[str]:
+    yield from filter(None, (use.caption, *(mark.text for mark in use.call_outs)))
+
+
+#: Months of the made-up language's calendar come from Babel, not from the file.
+MONTHS = set(Locale.parse(MADE_UP_LANGUAGE).months["format"]["wide"].values())
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_every_word_of_the_trade_is_told_in_its_own_tongue(code: str) -> None:
+    lang = spoken.language(code, terms.Units.METRIC, "USD")
+    same = {term for term in sentences().words if lang.word(term, "glossary") == term}
+    assert same <= {"panel", "Ri, D610"}

@@ -130,9 +130,10 @@ class FindingPage:
 
     `number` counts worst first, `anchor` is where links go, `reference` the id in the record. `plate` with `caption`
     and `band` tells the metal left; `facts` are the small lines beside it. `seen`, `matters`, `would`, `others`,
-    `change` are told in this order. `money` is None where the work is told with another finding of the same panel:
-    `together` says which. `answered` is what the owner has already said, `field` the form's field of the answer. A
-    `compact` finding is a lesser one: its photograph stands in the margin.
+    `change` are told in this order. `note_lang` is the language of notes and captions where it is not the page's.
+    `money` is None where the work is told with another finding of the same panel: `together` says which. `answered`
+    is what the owner has already said, `field` the form's field of the answer. A `compact` finding is a lesser one:
+    its photograph stands in the margin.
     """
 
     number: int
@@ -151,6 +152,7 @@ class FindingPage:
     photos: tuple[PhotoView, ...]
     seen: tuple[Markup, ...]
     note: str
+    note_lang: str
     matters: tuple[Markup, ...]
     method: str
     would: tuple[Markup, ...]
@@ -165,18 +167,28 @@ class FindingPage:
 
 @dataclass(frozen=True)
 class ZoneLine:
-    """One zone in a list: its name and what is to be said of it."""
+    """One zone in a list: its name, what is to be said of it, what the part is where it is first named."""
 
     name: str
+    words: Markup
+    plain: str
+
+
+@dataclass(frozen=True)
+class PartLine:
+    """Parts of the car of which all the same is to be said, such as left and right: names, what they are, words."""
+
+    names: tuple[str, ...]
+    plain: str
     words: Markup
 
 
 @dataclass(frozen=True)
 class ZoneGroup:
-    """Many zones of which the same is to be said."""
+    """Many zones of which the same is to be said: first the words, then the parts."""
 
     words: Markup
-    names: tuple[str, ...]
+    parts: tuple[PartLine, ...]
 
 
 @dataclass(frozen=True)
@@ -184,7 +196,7 @@ class Rest:
     """Page 3: what was found sound, what earlier work stays, what was not seen; with the findings, every zone."""
 
     looked: Markup
-    sound: tuple[ZoneLine, ...]
+    sound: tuple[PartLine, ...]
     sound_note: Markup
     stays: tuple[ZoneLine, ...]
     noted: tuple[ZoneLine, ...]
@@ -205,9 +217,9 @@ class OrderRow:
 
 @dataclass(frozen=True)
 class Undone:
-    """What one aim leaves undone."""
+    """What one aim, or several alike, leave undone."""
 
-    aim: str
+    aims: str
     lines: tuple[Markup, ...]
 
 
@@ -215,13 +227,14 @@ class Undone:
 class Course:
     """Page 4: the steps in words, the parts on working days, what leaves the shop, what the work waits for.
 
-    `dated` tells that the days are dates.
+    `dated` tells that the days are dates, `bars_note` what dark and dashed bars mean.
     """
 
     lead: Markup
     steps: tuple[Markup, ...]
     dated: bool
     axis: Markup
+    bars_note: Markup
     rows: tuple[OrderRow, ...]
     away: tuple[Markup, ...]
     holds: tuple[Markup, ...]
@@ -234,12 +247,20 @@ class RuleLine:
 
     id: str
     words: Markup
-    source: str
+    source: Markup
+
+
+@dataclass(frozen=True)
+class TradeWord:
+    """One word of the trade and what it means."""
+
+    word: str
+    means: Markup
 
 
 @dataclass(frozen=True)
 class Practice:
-    """Page 5: how it is done, what waiting means, cautions, words, terms, rules used, signature.
+    """Page 5: how it is done, what waiting means, cautions, words, terms, trust, rules used, signature.
 
     `signed_field` and `date_field` are the form's fields of the signature.
     """
@@ -249,8 +270,9 @@ class Practice:
     waiting: Markup
     waiting_words: tuple[Markup, ...]
     cautions: tuple[Markup, ...]
-    glossary: tuple[ZoneLine, ...]
+    glossary: tuple[TradeWord, ...]
     terms: tuple[str, ...]
+    trust: tuple[Markup, ...]
     book: Markup
     rules: tuple[RuleLine, ...]
     certify: Markup
@@ -277,7 +299,7 @@ class Whole:
     shop_lines: tuple[str, ...]
     short: Markup
     findings: tuple[Markup, ...]
-    findings_intro: Markup
+    findings_intro: tuple[Markup, ...]
     rest: Markup
     course: Markup
     practice: Markup

@@ -20,7 +20,7 @@ from soundmetal.record.terms import Paper
 from soundmetal.report.contexts import Whole
 from soundmetal.report.language import Language
 from soundmetal.report.pages.course import course
-from soundmetal.report.pages.findings import finding_pages
+from soundmetal.report.pages.findings import finding_pages, introduction
 from soundmetal.report.pages.practice import practice, shop_lines
 from soundmetal.report.pages.rest import rest
 from soundmetal.report.pages.short import short
@@ -60,7 +60,7 @@ def customer_html(job: Job, language: str | None = None) -> str:
         shop_lines=shop_lines(told),
         short=pages.set("customer/short.html", short(told)),
         findings=tuple(pages.set("customer/finding.html", page) for page in finding_pages(told)),
-        findings_intro=told.lang.text(told.words.findings_intro),
+        findings_intro=introduction(told),
         rest=pages.set("customer/rest.html", rest(told)),
         course=pages.set("customer/course.html", course(told)),
         practice=pages.set("customer/practice.html", practice(told)),
@@ -125,10 +125,10 @@ def page_css(told: Telling, paper: Paper) -> Markup:
     size, side = SHEETS[paper]
     shop, car = css_string(told.job.shop.shop.name), css_string(car_name(told.job.inspection.vehicle, told.lang))
     return Markup(  # noqa: S704 - only quoted strings
-        f"@page {{ size: {size}; margin: 22mm {side}mm 20mm; "
+        f"@page {{ size: {size}; margin: 20mm {side}mm 18mm; "
         f"@top-left {{ content: {car} }} @top-right {{ content: string(section) }} "
         f"@bottom-left {{ content: {shop} }} @bottom-right {{ content: {counted} }} }}\n"
-        "@page :first { margin-top: 16mm; @top-left { content: none } @top-right { content: none } }"
+        "@page :first { margin-top: 14mm; @top-left { content: none } @top-right { content: none } }"
     )
 
 

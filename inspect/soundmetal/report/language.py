@@ -109,6 +109,10 @@ class Language:
         in_context = self._lookup(term, context) if context else None
         return in_context or self._lookup(term, None) or self.own_words.get(term, term)
 
+    def own(self, names: Mapping[str, str]) -> str:
+        """Give a name that the data tells in several languages; any other language translates the English one."""
+        return names.get(self.code) or self.translated(names[SOURCE])
+
     def text(self, message: str, /, **values: object) -> Markup:
         """Give a whole sentence in this language, its fields filled and escaped."""
         return self._filled(self.translated(message), values)

@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from soundmetal.car.models import Role
 from soundmetal.data import DATA, read_yaml
 from soundmetal.errors import Place, SettingsError
-from soundmetal.record.terms import Aim, Basis, Probe, RepairState, Seen
+from soundmetal.record.terms import Aim, Basis, Corrosivity, Probe, RepairState, Seen
 from soundmetal.repair.models import Method
 
 
@@ -49,6 +49,13 @@ class Counted(Section):
     many: str
 
 
+class Beyond(Section):
+    """What the report rests on beside the numbered rules, and where that comes from."""
+
+    says: str
+    rests_on: str
+
+
 class Change(Section):
     """What could still change once the place is open."""
 
@@ -58,6 +65,7 @@ class Change(Section):
     grows: str
     inner: str
     referred: str
+    unpriced: str
 
 
 class Sentences(Section):
@@ -79,6 +87,7 @@ class Sentences(Section):
     near_mounting: str
     earlier_stays: str
     would: dict[Method, str]
+    no_work: str
     refer_also: str
     bought: str
     seam: str
@@ -90,14 +99,21 @@ class Sentences(Section):
     how: tuple[str, ...]
     owner_cautions: tuple[str, ...]
     waiting: str
+    air: dict[Corrosivity, str]
     waiting_caution: str
     ranges: str
     findings_intro: str
+    by_gauge: Counted
+    by_gauge_all: str
+    by_gauge_none: str
+    other_language: str
     days: str
     days_dated: str
     work: str
     certify: str
     unseen_not_sound: str
+    trust: tuple[str, ...]
+    rules_beyond: dict[str, Beyond]
     words: dict[str, str]
 
 

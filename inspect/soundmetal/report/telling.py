@@ -50,6 +50,10 @@ class Telling:
         name = self.lang.zone(zone_id)
         return name[:1].upper() + name[1:]
 
+    def plain(self, zone_id: str) -> str:
+        """Say in one line what a part is, to somebody outside the trade."""
+        return self.lang.own(self.zone(zone_id).plain)
+
     def safety(self, graded: Graded) -> bool:
         """Say whether a finding touches safety: unsafe, or spent steel that carries load or holds a mounting."""
         return touches_safety(graded, self.zone(graded.zone_id))
@@ -60,7 +64,7 @@ def telling(job: Job, code: str | None = None) -> Telling:
     inspection = job.inspection
     step = job.shop.policies.round_to
     spoken = language(code or inspection.language, inspection.units, inspection.currency, round_to=step)
-    names = {zone.id: zone.name(spoken.code) for zone in job.body.zones}
+    names = {zone.id: spoken.own(zone.names) for zone in job.body.zones}
     return Telling(job, spoken.with_zones(names, _own_words(job, spoken.code)), sentences())
 
 
@@ -82,3 +86,12 @@ def car_name(vehicle: Vehicle, lang: Language) -> str:
 def anchor(finding_id: str) -> str:
     """The place in the document that links to a finding go to."""
     return f"finding-{finding_id}"
+
+
+def ended(note: str) -> str:
+    """Give a note a full stop where its writer set none.
+
+    >>> ended("Bed liner glued down"), ended("Is it lead?")
+    ('Bed liner glued down.', 'Is it lead?')
+    """
+    return note if not note or note.rstrip()[-1] in ".!?…)" else f"{note.rstrip()}."

@@ -96,7 +96,7 @@ def _bounds(body: Body, strip: str) -> tuple[float, float, float, float] | None:
 def _outline(drawing: Drawing, outline: Outline, frame: _Frame, lang: Language) -> None:
     points = frame.points(outline.points)
     if outline.kind == "caption":
-        words = outline.text.get(lang.code, outline.text.get("en", ""))
+        words = lang.own(outline.text)
         x, y = points[0]
         drawing.text(x, y + CAPTION_MM / 3, words, CAPTION_MM, fill=QUIET, text_anchor="middle", font_style="italic")
         return

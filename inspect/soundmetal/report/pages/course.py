@@ -8,14 +8,23 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
+from soundmetal.grade.models import Step
 from soundmetal.record.terms import Aim
 from soundmetal.report.contexts import Course, OrderRow, Undone
 from soundmetal.report.drawings.order_bars import Days, axis, bars, working_days
+from soundmetal.report.language import lower_first
 from soundmetal.report.telling import Telling
 from soundmetal.scope.models import Scope, Task
 
 #: Width of the calendar beside the rows' words.
 BARS_MM = 80.0
+#: Where more than this share of the shop's own work sets the length, all bars are drawn light (chosen, no source).
+MOST_DARK = 0.7
+DARK = "Dark: what sets the length of the work. Dashed: away from the shop, or in the hands of others."
+ONE_BY_ONE = (
+    "One thing is done after the other, so every bar counts for the length of the work. "
+    "Dashed: away from the shop, or in the hands of others."
+)
 
 
 def course(telling: Telling) -> Course:
@@ -27,6 +36,7 @@ def course(telling: Telling) -> Course:
         steps=tuple(lang.text(step) for step in telling.words.steps),
         dated=bool(scope.dates),
         axis=axis(whole, lang, BARS_MM, dates=scope.dates, most=6 if scope.dates else 8),
+        bars_note=lang.text(DARK if _dark_tells(scope) else ONE_BY_ONE),
         rows=tuple(_row(telling, tasks, whole) for tasks in _rows(scope.order)),
         away=tuple(_capital(line) for line in lang.grouped(task.text for task in scope.order if task.away)),
         holds=lang.grouped(scope.holds),
@@ -36,7 +46,14 @@ def course(telling: Telling) -> Course:
 
 def _days(telling: Telling, task: Task) -> Days:
     per_day = telling.job.shop.policies.hours_per_day
-    return Days(task.start_h / per_day, task.end_h / per_day, task.away, task.critical)
+    dark = task.critical and _dark_tells(telling.job.scope)
+    return Days(task.start_h / per_day, task.end_h / per_day, task.away, dark)
+
+
+def _dark_tells(scope: Scope) -> bool:
+    """Say whether dark bars tell something: not where one pair of hands makes nearly every bar dark."""
+    own = [task.critical for task in scope.order if not task.away]
+    return sum(own) <= MOST_DARK * len(own)
 
 
 def _lead(telling: Telling, scope: Scope) -> Markup:
@@ -93,9 +110,19 @@ def _capital(line: Markup) -> Markup:
 
 
 def _undone(telling: Telling) -> tuple[Undone, ...]:
-    words = telling.words.aims
-    return tuple(
-        Undone(telling.lang.translated(words[aim].name), told)
-        for aim in Aim
-        if aim in telling.job.scopes and (told := telling.lang.grouped(telling.job.scopes[aim].leaves_undone))
-    )
+    """What is left undone, each thing once, with the aims that leave it; what most aims leave comes first."""
+    left = {aim: telling.job.scopes[aim].leaves_undone for aim in Aim if aim in telling.job.scopes}
+    alike: dict[tuple[Aim, ...], list[Step]] = {}
+    for step in (step for steps in left.values() for step in steps):
+        aims = tuple(aim for aim, steps in left.items() if step in steps)
+        if step not in alike.setdefault(aims, []):
+            alike[aims].append(step)
+    many_first = sorted(alike.items(), key=lambda item: (-len(item[0]), [list(Aim).index(aim) for aim in item[0]]))
+    return tuple(Undone(_aims(telling, aims, len(left)), telling.lang.grouped(steps)) for aims, steps in many_first)
+
+
+def _aims(telling: Telling, aims: Sequence[Aim], all_count: int) -> str:
+    if len(aims) == all_count and all_count > 1:
+        return telling.lang.translated("Whichever aim")
+    names = [telling.lang.translated(telling.words.aims[aim].name) for aim in aims]
+    return "; ".join([names[0], *map(lower_first, names[1:])])

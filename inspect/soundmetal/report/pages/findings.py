@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from markupsafe import Markup
 
 from soundmetal.car.models import Zone
@@ -13,21 +15,37 @@ from soundmetal.report.contexts import FindingPage, Money, OtherWay
 from soundmetal.report.drawings.cutout import Rust, cutout
 from soundmetal.report.drawings.plate_section import caption, plate_of, plate_section, swatch
 from soundmetal.report.drawings.range_strip import range_strip
+from soundmetal.report.formats import NBSP
 from soundmetal.report.pages import facts
 from soundmetal.report.pages.photographs import photographs
-from soundmetal.report.telling import Telling, anchor
+from soundmetal.report.telling import Telling, anchor, ended
 from soundmetal.scope.models import PanelWork
 
 MONEY_STRIP_MM = 62.0
 PLATE_MM, COMPACT_PLATE_MM = 11.0, 8.5
 #: Methods that need no word where they are not possible: rust is not left, and sheet metal needs no referral.
 PLAIN = (Method.LEAVE, Method.REFER)
+BRACKETS = re.compile(r"\([^)]*\)")
 
 
 def finding_pages(telling: Telling) -> tuple[FindingPage, ...]:
     """Make the pages of all findings."""
     works = {finding: work for work in telling.job.scope.panels for finding in work.choice.taken.findings}
     return tuple(_page(telling, graded, works.get(graded.finding.id)) for graded in telling.told)
+
+
+def introduction(telling: Telling) -> tuple[Markup, ...]:
+    """Say how the findings are told, and at how many of them a gauge was used."""
+    lang, words, told = telling.lang, telling.words, telling.told
+    measured = sum(graded.metal_left.by == "measured" for graded in told)
+    if not measured:
+        known = lang.text(words.by_gauge_none)
+    elif measured == len(told):
+        known = lang.text(words.by_gauge_all)
+    else:
+        known = lang.plural(words.by_gauge.one, words.by_gauge.many, measured)
+    foreign = (lang.text(words.other_language),) if telling.job.inspection.language != lang.code else ()
+    return (lang.text(words.findings_intro), known, *foreign)
 
 
 def _new_notes(telling: Telling, graded: Graded) -> tuple[str, ...]:
@@ -47,23 +65,24 @@ def _page(telling: Telling, graded: Graded, work: PanelWork | None) -> FindingPa
         anchor=anchor(finding.id),
         reference=finding.id,
         name=telling.zone_name(zone.id),
-        plain=zone.plain_words(lang.code),
+        plain=telling.plain(zone.id),
         level=lang.word(graded.level.value, "level"),
         swatch=swatch(graded.level, lang),
         urgency=lang.text(graded.urgency),
         plate=plate_section(plate, lang, height_mm=COMPACT_PLATE_MM if compact else PLATE_MM),
-        caption=caption(plate, lang),
+        caption=_unbroken(caption(plate, lang)),
         band=facts.band(telling, graded),
         facts=facts.margin(telling, graded),
         drawing=_cut(telling, graded, work) if work else Markup(),
         photos=photographs(telling, finding, zone, in_margin=compact),
         seen=facts.seen(telling, graded),
-        note=finding.note,
+        note=ended(finding.note),
+        note_lang=written if (written := telling.job.inspection.language) != lang.code else "",
         matters=_matters(telling, graded, zone),
         method=_method(telling, work),
         would=_would(telling, work, brief=compact),
         others=_others(telling, work) if work and leads else (),
-        change=_change(telling, work) if work and leads else (),
+        change=_change(telling, work) if leads else (),
         money=_money(telling, work) if work and leads else None,
         together=Markup() if leads or work is None else _together(telling, work),
         answered=_answered(telling, finding.id),
@@ -93,9 +112,10 @@ def _method(telling: Telling, work: PanelWork | None) -> str:
 
 
 def _would(telling: Telling, work: PanelWork | None, *, brief: bool) -> tuple[Markup, ...]:
+    lang, words = telling.lang, telling.words
     if work is None:
-        return ()
-    lang, words, taken = telling.lang, telling.words, work.choice.taken
+        return (lang.text(words.no_work),)
+    taken = work.choice.taken
     said = [lang.text(words.would[taken.method])]
     said += [lang.text(words.bought)] if taken.bought else []
     said += facts.joins(telling, work) if taken.method is not Method.REFER else [lang.text(words.refer_also)]
@@ -125,14 +145,21 @@ def _name(telling: Telling, loser: Loser) -> str:
     return telling.lang.translated(telling.words.methods[loser.option.method])
 
 
+def _unbroken(words: Markup) -> Markup:
+    """Keep what stands in brackets on one line."""
+    return Markup(BRACKETS.sub(lambda found: found[0].replace(" ", NBSP), str(words)))  # noqa: S704 - escaped before
+
+
 def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _change(telling: Telling, work: PanelWork) -> tuple[Markup, ...]:
+def _change(telling: Telling, work: PanelWork | None) -> tuple[Markup, ...]:
     lang, words = telling.lang, telling.words.change
     if telling.job.inspection.basis is Basis.BLASTED:
         return (lang.text(words.nothing),)
+    if work is None:
+        return (lang.text(words.unpriced),)
     if work.choice.taken.method is Method.FULL_PANEL and work.growth.high <= 1.0:
         said = [lang.text(words.whole)]
     elif work.growth.high > 1.25:
@@ -158,7 +185,9 @@ def _money(telling: Telling, work: PanelWork) -> Money:
 def _together(telling: Telling, work: PanelWork) -> Markup:
     number = telling.numbers[_leader(telling, work)]
     return telling.lang.text(
-        "This is one job with number {number}, on the same panel; hours and price are told there.", number=number
+        "This is one job with number {number}, on the same panel. What else we considered, what could still change, "
+        "hours and price are told there.",
+        number=number,
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from soundmetal.grade.waiting import waiting as losses
-from soundmetal.report.contexts import Practice, ZoneLine
+from soundmetal.report.contexts import Practice, TradeWord
 from soundmetal.report.drawings.joint import joint
 from soundmetal.report.drawings.waiting import Loss, waiting
 from soundmetal.report.form import DATE, SIGNED
@@ -20,18 +20,20 @@ SHEET_MM = 0.91
 def practice(telling: Telling) -> Practice:
     """Make page 5."""
     job, lang, words = telling.job, telling.lang, telling.words
+    place = job.inspection.corrosivity
     return Practice(
         how=tuple(lang.text(sentence) for sentence in words.how),
         joint=joint(lang),
         waiting=waiting(_losses(telling), SHEET_MM, lang),
         waiting_words=(
-            lang.text(words.waiting, category_word=job.inspection.corrosivity.value),
+            lang.text(words.waiting, air=lang.translated(words.air[place]), category=place.value),
             lang.text(words.waiting_caution),
         ),
         cautions=_cautions(telling),
-        glossary=tuple(ZoneLine(lang.word(term), lang.text(meaning)) for term, meaning in words.words.items()),
+        glossary=tuple(TradeWord(lang.word(term, "glossary"), lang.text(said)) for term, said in words.words.items()),
         terms=(*(line for line in _terms(telling).splitlines() if line.strip()), *deposit(telling)),
-        book=lang.text("Rule book: {name}.", name=job.book.name(lang.code)),
+        trust=tuple(lang.text(sentence) for sentence in words.trust),
+        book=lang.text("Rule book: {name}.", name=lang.own(job.book.names)),
         rules=rules_used(telling),
         certify=lang.text(words.certify),
         shop=shop_lines(telling),

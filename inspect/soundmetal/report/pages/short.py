@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 
 from markupsafe import Markup
 
@@ -45,7 +46,7 @@ def short(telling: Telling) -> Short:
 def car_facts(telling: Telling) -> tuple[Markup, ...]:
     """Say what the car is known by: body, colour, odometer, identification."""
     vehicle, lang = telling.job.inspection.vehicle, telling.lang
-    facts = [lang.text("{body}", body=telling.job.body.names.get(lang.code, telling.job.body.names["en"]))]
+    facts = [lang.text("{body}", body=lang.own(telling.job.body.names))]
     if vehicle.colour:
         facts.append(lang.text("{colour}", colour=vehicle.colour))
     if vehicle.odometer:
@@ -77,7 +78,7 @@ def _lead(telling: Telling) -> Markup:
         return found + " " + lang.text("None of them touches safety.")
     if grave == len(told):
         return found + " " + lang.plural("It touches safety.", "All of them touch safety.", grave)
-    return found + " " + lang.plural("One of them touches safety.", "{count} of them touch safety.", grave)
+    return found + " " + lang.plural("One of them touches safety.", "Of these, {count} touch safety.", grave)
 
 
 def _more(telling: Telling) -> tuple[Markup, ...]:
@@ -87,8 +88,8 @@ def _more(telling: Telling) -> tuple[Markup, ...]:
     unseen = sum(zone.level is Level.NOT_SEEN for zone in job.grades.zones)
     if unseen:
         of = lang.look.whole(len(job.grades.zones))
-        many = "{count} of the {of} parts on our list could not be seen or judged, and we do not call them sound."
-        one = "{count} of the {of} parts on our list could not be seen or judged, and we do not call it sound."
+        many = "Of the {of} parts on our list, {count} could not be seen or judged. We do not call them sound."
+        one = "Of the {of} parts on our list, {count} could not be seen or judged. We do not call it sound."
         sentences.append(lang.plural(one, many, unseen, of=of))
     aim = lang.translated(telling.words.aims[job.inspection.aim].name)
     price = {"low_money": total.price.low, "high_money": total.price.high, "likely_money": total.price.likely}
@@ -141,9 +142,15 @@ def _aims(telling: Telling) -> tuple[AimColumn, ...]:
 
 
 def _common(telling: Telling) -> list[Step]:
-    """What every aim leaves undone."""
+    """What every aim leaves undone: of one sentence all parts, or none, so that no count is told in two halves."""
     first, *others = (scope.leaves_undone for scope in telling.job.scopes.values())
-    return [step for step in first if all(step in undone for undone in others)]
+    parted = {step.text for undone in others for step in set_apart(first, undone)}
+    return [step for step in first if step.text not in parted]
+
+
+def set_apart(one: Sequence[Step], other: Sequence[Step]) -> list[Step]:
+    """Give the sentences that stand in one of two lists only."""
+    return [*(step for step in one if step not in other), *(step for step in other if step not in one)]
 
 
 def _edges(scope: Scope) -> list[float]:
