@@ -73,7 +73,7 @@ def test_version(soundmetal_here: Run) -> None:
         (["report", "--nosuch"], "No such option: --nosuch. See: soundmetal report --help"),
         (["reprot"], "No such command 'reprot'"),
         (["start"], "Missing argument 'folder'. See: soundmetal start --help"),
-        (["start", "x"], "Missing option '--body'"),
+        (["start", "x"], "no body is named. Say --body pickup"),
         (["report", "a", "b"], "Got unexpected extra argument"),
         (["report", "--output"], "Option '--output' requires an argument"),
         (["add", "x"], "Missing argument"),

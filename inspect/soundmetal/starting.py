@@ -35,7 +35,7 @@ def start(
     elif body:
         _begin(folder, body, structure, language)
     else:
-        raise UsageError("which body?", todo="Say --body pickup, sedan, coupe, wagon or convertible.")
+        raise UsageError("no body is named", todo="Say --body pickup, sedan, coupe, wagon or convertible.")
 
 
 def chosen_body(body: str, structure: str) -> Body:

@@ -5,43 +5,33 @@ Each is made of one real report by pypdf or by hand, and given to `start --from-
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
 import io
 import json
-import os
-import time
 import zlib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from odd_pdfs import assembled, small_pdf
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import (
     ArrayObject,
-    DecodedStreamObject,
     DictionaryObject,
     NameObject,
-    NumberObject,
     TextStringObject,
     create_string_object,
 )
+from refusing import refused
 from small import write_small_inspection
 
 from soundmetal import pipeline
-from soundmetal.cli import main
-from soundmetal.errors import SoundmetalError
 from soundmetal.folder.carried import FILE, open_report
-from soundmetal.folder.pdf_file import PdfFile
-from soundmetal.folder.pdf_syntax import PdfFault, Reader
 from soundmetal.folder.restore import restore
 from soundmetal.report.publish import pdf_of
 from soundmetal.restoring import bring_back
 
-LIMIT_S = 5.0
 Change = Callable[[dict[str, Any]], None]
 
 
@@ -58,37 +48,6 @@ def inside(report: bytes) -> dict[str, Any]:
     return data
 
 
-def small_pdf(files: dict[str, bytes], root: str = "", more: tuple[bytes, ...] = (), packed: bool = True) -> bytes:
-    """Write the least PDF that carries files; `root` stands in its catalogue, `more` are objects from 10 on."""
-    bodies: dict[int, bytes] = {2: b"<< /Type /Pages /Kids [] /Count 0 >>"}
-    names, number = [], 3
-    for name, data in files.items():
-        raw = zlib.compress(data) if packed else data
-        how = b"/Filter /FlateDecode " if packed else b""
-        bodies[number] = b"<< /Type /EmbeddedFile %s/Length %d >>\nstream\n%s\nendstream" % (how, len(raw), raw)
-        spec = f"<< /Type /Filespec /F ({name}) /UF ({name}) /EF << /F {number} 0 R >> /AFRelationship /Source >>"
-        bodies[number + 1] = spec.encode()
-        names.append(f"({name}) {number + 1} 0 R")
-        number += 2
-    tree = f"/Names << /EmbeddedFiles << /Names [{' '.join(names)}] >> >>" if names and "/Names" not in root else ""
-    bodies[1] = f"<< /Type /Catalog /Pages 2 0 R {tree} {root} >>".encode()
-    bodies |= {10 + i: body for i, body in enumerate(more)}
-    return assembled(bodies)
-
-
-def assembled(bodies: dict[int, bytes], trailer: str = "/Root 1 0 R") -> bytes:
-    data = b"%PDF-1.7\n"
-    places = {}
-    for number in sorted(bodies):
-        places[number] = len(data)
-        data += b"%d 0 obj\n%s\nendobj\n" % (number, bodies[number])
-    start = len(data)
-    data += b"xref\n"
-    for number, place in places.items():
-        data += b"%d 1\n%010d 00000 n \n" % (number, place)
-    return data + f"trailer\n<< /Size 99 {trailer} >>\nstartxref\n{start}\n%%EOF\n".encode()
-
-
 def changed(inside: dict[str, Any], change: Change) -> bytes:
     """Give a PDF that carries the real inspection with a change in it."""
     data = json.loads(json.dumps(inside))
@@ -101,23 +60,6 @@ def in_both(data: dict[str, Any], old: str, new: str) -> None:
     assert old in data["text"]
     data["text"] = data["text"].replace(old, new)
     data["record"] = json.loads(json.dumps(data["record"]).replace(old, new))
-
-
-def refused(data: bytes, home: Path, why: str, capsys: pytest.CaptureFixture[str]) -> None:
-    path, folder = home / "in.pdf", home / "made"
-    path.write_bytes(data)
-    began = time.process_time()
-    with pytest.raises(SystemExit) as ended:
-        main(["start", str(folder), "--from-pdf", str(path)])
-    assert time.process_time() - began < LIMIT_S
-    said = capsys.readouterr()
-    assert ended.value.code in (3, 4)
-    assert said.out == ""
-    assert said.err.count("\n") == 1, said.err
-    assert "in.pdf" in said.err
-    assert why in said.err
-    assert "fault of this program" not in said.err
-    assert not folder.exists()
 
 
 def saved(writer: PdfWriter) -> bytes:
@@ -325,92 +267,6 @@ def test_an_inspection_that_was_tampered_with(
     refused(changed(inside, change), tmp_path, why, capsys)
 
 
-LOOPS: dict[str, tuple[bytes, str]] = {
-    "table that leads to itself": (
-        assembled({1: b"<< >>"}, trailer="/Root 1 0 R /Prev 30"),
-        "carries no inspection",
-    ),
-    "length that asks for itself": (
-        small_pdf({FILE: b"{}"}).replace(b"/Length 10 ", b"/Length 3 0 R "),
-        "",
-    ),
-    "reference to itself": (small_pdf({FILE: b"{}"}, root="/AcroForm 10 0 R", more=(b"10 0 R",)), ""),
-    "ring of references": (
-        small_pdf({FILE: b"{}"}, root="/AcroForm 10 0 R", more=(b"11 0 R", b"10 0 R")),
-        "",
-    ),
-    "nested arrays": (small_pdf({FILE: b"{}"}, root="/X " + "[" * 5000), "nested too deep"),
-    "no catalogue": (assembled({2: b"<< >>"}, trailer="/Root 1 0 R"), "has no catalogue"),
-    "catalogue that is a number": (assembled({1: b"7"}), "has no catalogue"),
-    "million of parts": (
-        b"%PDF-1.7\nxref\n0 99999999\ntrailer\n<< /Root 1 0 R >>\nstartxref\n9\n%%EOF",
-        "claims more parts",
-    ),
-    "list of files that leads to itself": (
-        small_pdf({}, root="/Names << /EmbeddedFiles 10 0 R >>", more=(b"<< /Kids [10 0 R 10 0 R] >>",)),
-        "names more files",
-    ),
-    "text without an end": (small_pdf({FILE: b"{}"}, root="/Lang (en"), "does not end"),
-}
-
-
-@pytest.mark.parametrize("case", LOOPS)
-def test_a_file_that_would_keep_a_reader_busy(case: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    data, why = LOOPS[case]
-    refused(data, tmp_path, why, capsys)
-
-
-def table_stream(entries: str, rows: bytes) -> bytes:
-    """A PDF whose table of contents is a stream (ISO 32000-2, 7.5.8)."""
-    raw = zlib.compress(rows)
-    head = f"1 0 obj\n<< /Type /XRef /Root 1 0 R /Filter /FlateDecode /Length {len(raw)} {entries} >>\nstream\n"
-    return b"%PDF-1.7\n" + head.encode() + raw + b"\nendstream\nendobj\nstartxref\n9\n%%EOF"
-
-
-@pytest.mark.parametrize(
-    ("entries", "rows"),
-    [
-        ("/W [0 0 0] /Size 9 /Index [0 1000000 0 1000000 0 1000000]", b""),
-        ("/W [1 2 1] /Size 1000000000", b"\1\0\0\0"),
-        ("/W [1 99999999 1] /Size 1", b"\1\0\0\0"),
-        ("/W [-1 2 1] /Size 1", b"\1\0\0\0"),
-        ("/W [1 2 1] /Size (x)", b"\1\0\0\0"),
-        ("/W [1 2 1] /Size 1 /DecodeParms << /Predictor 12 /Columns 999999999 >>", b"\1\0\0\0"),
-        ("/W [1 2 1] /Size 1 /DecodeParms << /Predictor 2 >>", b"\1\0\0\0"),
-        ("/W [1 2 1] /Size 2 /Index [0 2]", b"\2\0\1\0" + b"\2\0\1\0"),  # the catalogue lies in itself
-    ],
-)
-def test_a_damaged_table_of_contents(entries: str, rows: bytes, tmp_path: Path, capsys: Any) -> None:
-    refused(table_stream(entries, rows), tmp_path, "", capsys)
-
-
-def test_a_file_of_200_mb_is_not_even_read(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    path = tmp_path / "in.pdf"
-    with path.open("wb") as stream:
-        stream.write(b"%PDF-1.7\n")
-        stream.truncate(200_000_000)
-    with pytest.raises(SystemExit) as ended:
-        main(["start", str(tmp_path / "made"), "--from-pdf", str(path)])
-    assert ended.value.code == 4
-    assert "is larger than 120 MB" in capsys.readouterr().err
-
-
-@pytest.mark.parametrize("kind", ["folder", "pipe", "missing", "broken link", "link to itself"])
-def test_a_name_that_leads_to_no_file(kind: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    path = tmp_path / "in.pdf"
-    if kind == "folder":
-        path.mkdir()
-    elif kind == "pipe":
-        os.mkfifo(path)
-    elif kind != "missing":
-        path.symlink_to(path if kind == "link to itself" else tmp_path / "nowhere")
-    with pytest.raises(SystemExit) as ended:
-        main(["start", str(tmp_path / "made"), "--from-pdf", str(path)])
-    assert ended.value.code in (3, 4)
-    assert capsys.readouterr().err.count("\n") == 1
-    assert not (tmp_path / "made").exists()
-
-
 def test_a_shop_book_elsewhere_is_not_opened(inside: dict[str, Any], tmp_path: Path) -> None:
     def elsewhere(data: dict[str, Any]) -> None:
         data["record"]["shop"] = "/etc/passwd"
@@ -424,15 +280,9 @@ def test_a_shop_book_elsewhere_is_not_opened(inside: dict[str, Any], tmp_path: P
 def test_a_picture_that_was_swapped_or_is_none_stays_away(inside: dict[str, Any], tmp_path: Path) -> None:
     """What is no JPEG is not written under a picture's name, though its hash is the one that is listed."""
     program = b"#!/bin/sh\necho no\n"
-    first = next(photo for photo in inside["photographs"] if photo.get("copy_sha256"))
-
-    def swapped(data: dict[str, Any]) -> None:
-        for photo in data["photographs"]:
-            if photo["name"] == first["name"]:
-                photo["copy_sha256"] = hashlib.sha256(program).hexdigest()
-
     data = json.loads(json.dumps(inside))
-    swapped(data)
+    first = next(photo for photo in data["photographs"] if photo.get("copy_sha256"))
+    first["copy_sha256"] = hashlib.sha256(program).hexdigest()
     body = b"<< /Subtype /Image /Length %d >>\nstream\n%s\nendstream" % (len(program), program)
     (tmp_path / "in.pdf").write_bytes(small_pdf({FILE: json.dumps(data).encode()}, more=(body,)))
     opened = open_report(tmp_path / "in.pdf")
@@ -445,44 +295,3 @@ def test_a_file_inside_that_is_told_of_twice_is_one_file(inside: dict[str, Any],
     data = small_pdf({FILE: json.dumps(inside).encode()}, root="/AF [4 0 R]")
     (tmp_path / "in.pdf").write_bytes(data)
     assert open_report(tmp_path / "in.pdf").carried.told.levels.keys() == {"F1", "F2"}
-
-
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(where=st.floats(0, 1), how=st.sampled_from(["cut", "flip", "insert", "zero"]), value=st.integers(1, 255))
-def test_damage_anywhere_is_refused_or_does_no_harm(
-    report: bytes, tmp_path: Path, where: float, how: str, value: int
-) -> None:
-    """Cut, flipped, grown or wiped at any place: a reason in one line, or the inspection as it was."""
-    at = int(where * (len(report) - 1))
-    data = bytearray(report)
-    if how == "cut":
-        del data[at:]
-    elif how == "flip":
-        data[at] ^= value
-    elif how == "insert":
-        data[at:at] = bytes((value,))
-    else:
-        data[at : at + 200] = bytes(200)
-    path = tmp_path / "in.pdf"
-    path.write_bytes(bytes(data))
-    with contextlib.suppress(SoundmetalError):
-        assert open_report(path).carried.record["findings"][0]["id"] == "F1"
-
-
-@settings(max_examples=200, deadline=None)
-@given(st.binary(max_size=300) | st.text("<>[]()/ 0123456789Rtruefalsenul\\#", max_size=300).map(str.encode))
-def test_any_bytes_are_an_object_or_a_fault(data: bytes) -> None:
-    with contextlib.suppress(PdfFault):
-        Reader(data).value()
-    with contextlib.suppress(PdfFault):
-        list(PdfFile(b"%PDF-1.7\n" + data + b"\nstartxref\n9\n%%EOF").streams())
-
-
-def test_what_the_writer_of_tests_needs_is_used() -> None:
-    """A number and a stream as pypdf makes them are read as they were meant."""
-    stream = DecodedStreamObject()
-    stream.set_data(b"abc")
-    stream[NameObject("/Size")] = NumberObject(3)
-    buffer = io.BytesIO()
-    stream.write_to_stream(buffer)
-    assert Reader(buffer.getvalue()).value() == {"Size": 3, "Length": 3}

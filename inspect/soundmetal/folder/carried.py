@@ -75,7 +75,7 @@ class Told(Written):
 class Carried(Written):
     """The inspection as it lies in the PDF.
 
-    `text` is the record as `inspection.yaml`, `record` the same as JSON; `left_out` says in English what is not here.
+    `text` is the record as `inspection.yaml`, `record` the same as JSON; `left_out` says to people what is not here.
     """
 
     model_config = ConfigDict(str_strip_whitespace=False)  # the record's text stays as it is, letter for letter

@@ -28,6 +28,7 @@ from soundmetal.folder.carried import Carry as Carry
 from soundmetal.folder.carried import read_carried as read_carried
 from soundmetal.photos.scan import key
 from soundmetal.report.job import Job
+from soundmetal.report.language import language
 from soundmetal.scope.models import MoneyRange
 from soundmetal.words import did_you_mean
 
@@ -65,13 +66,20 @@ def carried_bytes(job: Job, how: Carry = Carry.NEUTRAL) -> bytes:
         "how": how.value,
         "program": f"soundmetal {__version__}",
         "shop": job.shop.shop.name,
-        "left_out": [*ALWAYS, *(NEUTRAL if how is Carry.NEUTRAL else ())],
+        "left_out": _left_out(job, how),
         "text": text,
         "record": _as_json(tree),
         "photographs": _photographs(job, called),
         "told": told_by(job),
     }
     return json.dumps(data, ensure_ascii=False, indent=1).encode()
+
+
+def _left_out(job: Job, how: Carry) -> list[str]:
+    """Say in the reader's language what is not carried."""
+    record = job.inspection
+    reader = language(record.language, record.units, record.currency)
+    return [reader.translated(line) for line in (*ALWAYS, *(NEUTRAL if how is Carry.NEUTRAL else ()))]
 
 
 def _record(job: Job) -> tuple[dict[str, Any], str]:
