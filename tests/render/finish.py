@@ -1,0 +1,96 @@
+"""From renders to files as a telephone writes them: developed, turned, tagged, packed; and their truth. No `bpy`."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pillow_heif
+from PIL import Image
+
+from draw_sample.tags import exif, with_iptc, xmp
+
+from . import phone, truth
+from .album import ALBUM, Shot
+
+START = dt.datetime(2026, 11, 18, 9, 12, 7, tzinfo=dt.timezone(dt.timedelta(hours=-7)))
+#: A JPEG is stepped down in quality until it is smaller than this, in bytes.
+ROOM = 345_000
+_STORED = {3: Image.Transpose.ROTATE_180, 6: Image.Transpose.ROTATE_90, 8: Image.Transpose.ROTATE_270}
+
+
+def as_stored(image: Image.Image, orientation: int) -> Image.Image:
+    """The pixels as the telephone stores them for an orientation tag (1, 3, 6 or 8)."""
+    return image.transpose(_STORED[orientation]) if orientation in _STORED else image
+
+
+def taken_at(shot: Shot) -> dt.datetime:
+    """When a shot was taken: its minute, and some seconds that no clockwork has."""
+    return START + dt.timedelta(seconds=round(shot.minute * 60) + int(shot.minute) * 17 % 50)
+
+
+def packed(shot: Shot, image: Image.Image, room: int = ROOM) -> bytes:
+    """The bytes of one file: turned as the telephone was held, tagged."""
+    stored = as_stored(image, shot.orientation)
+    tags: dict[str, Any] = {"exif": exif(taken_at(shot), shot.orientation, stored.size, shot.place).tobytes()}
+    if shot.xmp:
+        tags["xmp"] = xmp(shot.xmp)
+    if shot.file.lower().endswith(".heic"):
+        out = io.BytesIO()
+        pillow_heif.from_pillow(stored).save(out, quality=48, **tags)
+        return out.getvalue()
+    for quality in range(90, 40, -3):
+        out = io.BytesIO()
+        stored.save(out, "JPEG", quality=quality, optimize=True, progressive=True, subsampling="4:2:0", **tags)
+        if out.tell() <= room:
+            break
+    return with_iptc(out.getvalue(), shot.iptc) if shot.iptc else out.getvalue()
+
+
+def size_of(light: np.ndarray, pixels: int) -> tuple[int, int]:
+    """Height and width of the picture that is made of a render."""
+    return (pixels, pixels * 3 // 4) if light.shape[0] > light.shape[1] else (pixels * 3 // 4, pixels)
+
+
+def picture(raw: Path, take: phone.Take, pixels: int) -> Image.Image:
+    """Develop a render."""
+    light = np.load(raw)["light"].astype(np.float32)
+    return Image.fromarray(phone.develop(light, size_of(light, pixels), take))
+
+
+def seen(raw: Path, pixels: int) -> truth.Seen:
+    """The truth on the picture's own pixels."""
+    passes = np.load(raw)["truth"]
+    return truth.Seen.of(phone.labels_through_lens(passes, size_of(passes, pixels), phone.Take().bend))
+
+
+def _entry(shot: Shot, shown: dict[str, Any], about: dict[str, Any]) -> dict[str, Any]:
+    return {"scene": shot.scene, "zone": shot.zone, "finding": shot.finding, **shown, **about}
+
+
+def write(renders: Path, into: Path, pixels: int) -> None:
+    """Write every file of the album whose scene has been rendered to `into/photos`, its truth to `into/truth`."""
+    known: dict[str, Any] = {}
+    scenes: dict[str, dict[str, Any]] = {}
+    for shot in ALBUM:
+        raw = renders / f"{shot.scene}.npz"
+        if not raw.exists():
+            continue
+        path = into / "photos" / shot.file
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(packed(shot, picture(raw, shot.take, pixels)))
+        if shot.scene not in scenes:
+            (into / "truth").mkdir(parents=True, exist_ok=True)
+            shown = seen(raw, pixels)
+            truth.save(shown, into / "truth" / f"{shot.scene}.png")
+            scenes[shot.scene] = truth.described(shown)
+        about = json.loads(raw.with_suffix(".json").read_text(encoding="utf-8"))
+        known[shot.file] = _entry(shot, scenes[shot.scene], {**about, "take": dataclasses.asdict(shot.take)})
+        print(f"{shot.file}: {path.stat().st_size // 1000} kB", flush=True)
+    text = json.dumps(known, indent=1, ensure_ascii=False, sort_keys=True)
+    (into / "truth" / "truth.json").write_text(text + "\n", encoding="utf-8")

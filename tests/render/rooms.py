@@ -1,0 +1,92 @@
+"""Where the car stands: what is behind it and what lights it. Needs `bpy`."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from . import grime
+from .coats import GREEN_INSIDE, paint
+from .nodes import plain
+from .noise import ramp
+from .props import box, line, rod
+from .rust import Rust, eat
+from .shapes import flat
+from .skin import Skin
+from .stage import Stage
+from .tone import linear
+
+COOL, WARM, NEUTRAL = (0.86, 0.94, 1.0), (1.0, 0.84, 0.64), (1.0, 0.97, 0.93)
+
+
+def concrete(s: Skin) -> Skin:
+    """A workshop's floor: trowelled, cracked, with oil and tyre marks."""
+    n = 0.6 * s.clouds("con1", 420, 5) + 0.35 * s.clouds("con2", 60, 5, 0.6) + 0.25 * s.clouds("con3", 6, 4, 0.7)
+    tone = linear((132, 128, 120)) * (1 + 0.13 * n)[..., None].clip(0.3, 2)
+    s.lay(np.ones(s.shape, np.float32), tone, 0.8)
+    near, second, _ = s.cells("crack", 900)
+    crack = ramp(second - near + 0.01 * s.clouds("crack2", 40, 4), 0.006, 0.001)
+    s.colour *= (1 - 0.75 * crack)[..., None]
+    spill = ramp(s.clouds("spill", 300, 5, 0.6), 1.1, 1.9)
+    s.lay(0.7 * spill, (44, 40, 36), 0.4, 0.1)
+    drops, _, own = s.cells("drops", 110)
+    s.lay(0.6 * ramp(drops, 0.16 * own + 0.03, 0.12 * own) * ramp(own, 0.5, 0.6), (40, 36, 32), 0.5)
+    s.height += 0.25 * s.clouds("con4", 8, 4) - 0.8 * crack
+    grime.dust(s, 0.25)
+    return s
+
+
+def floor(stage: Stage, z: float, near: float = -1500, deep: float = 4500, wide: float = 5000) -> None:
+    """The concrete below; `z` its height."""
+    s = concrete(stage.skin(wide, deep, 0.3, 901))
+    stage.panel("floor", flat((-wide / 2, near + deep, z), (1, 0, 0), (0, -1, 0)), s, step=60, sag=0)
+
+
+def shop(stage: Stage, z: float) -> None:
+    """A wall far behind with shelves, bins and a door, so that what is out of focus is something."""
+    rng = np.random.default_rng(stage.seed)
+    wall = plain("wall", (168, 164, 150), (140, 136, 124), 0.9, 0, 300, 0.5)
+    box((0, 4300, z + 1500), (9000, 60, 3200), wall, bevel=0)
+    box((0, 4262, z + 420), (9000, 20, 850), plain("dado", (82, 96, 96), (70, 80, 78), 0.6, 0, 300), bevel=0)
+    tones = [(96, 44, 36), (52, 66, 84), (148, 128, 70), (66, 64, 60), (120, 118, 112), (44, 60, 48)]
+    paints = [plain(f"bin{k}", c, None, 0.55, 0, 60) for k, c in enumerate(tones)]
+    wood = plain("bench", (104, 78, 52), (84, 62, 42), 0.7, 0, 80)
+    for x in (-2900, -900, 1100, 2600):
+        box((x, 3900, z + 860), (1700, 600, 50), wood)
+        for leg in (-780, 780):
+            box((x + leg, 3900, z + 420), (70, 500, 840), paints[3])
+        for _ in range(9):
+            w, d, h = rng.uniform(60, 320), rng.uniform(60, 260), rng.uniform(60, 360)
+            spot = (x + rng.uniform(-700, 700), 3900 + rng.uniform(-160, 160), z + 885 + h / 2)
+            box(spot, (w, d, h), paints[int(rng.integers(6))], (0, 0, rng.uniform(-30, 30)), 6)
+    for _ in range(6):
+        spot = (rng.uniform(-3300, 3300), 3500 + rng.uniform(-200, 200), z + 300)
+        rod(spot, (0, 0, 1), rng.uniform(140, 290), 600, paints[int(rng.integers(6))])
+
+
+def under(stage: Stage, top: float, deep: float = 900) -> None:
+    """What is seen above and behind a frame rail: the bed's floor, sills, a propeller shaft, a pipe, a hose."""
+    s = stage.skin(2200, deep + 500, 0.6, 911)
+    paint(s, GREEN_INSIDE)
+    grime.dust(s, 0.9, (96, 84, 70))
+    eat(s, 0.42 + 0.12 * s.clouds("w", 200, 3), Rust(hole=None, runs=0, dry=0.5))
+    grime.dust(s, 0.8, (84, 74, 62))
+    s.form += 9 * np.clip(np.sin(s.v / 70 * np.pi) * 2, -1, 1)
+    stage.panel("bed", flat((-1100, -150, top), (1, 0, 0), (0, 1, 0)), s, step=6)
+    dark = plain("sill", (58, 52, 46), (84, 58, 42), 0.9, 0, 9, 0.6, 0.5)
+    for x in (-760, -140, 620):
+        box((x, 420, top - 42), (70, 1200, 70), dark, (0, 0, 1), 6)
+    grey = plain("shaft", (70, 62, 54), (96, 64, 44), 0.8, 0.1, 12, 0.3, 0.45)
+    rod((0, deep * 0.62, top - 330), (1, 0, 0.05), 42, 2600, grey)
+    rod(
+        (0, deep * 0.42, top - 250),
+        (1, 0, -0.02),
+        26,
+        2600,
+        plain("pipe", (104, 78, 60), (72, 52, 42), 0.85, 0.2, 14, 0.4),
+    )
+    box((0, deep, top - 300), (3200, 40, 900), plain("dark", (34, 31, 28), (48, 40, 34), 0.95, 0, 60, 1), bevel=0)
+    hose = plain("hose", (30, 30, 30), (58, 52, 46), 0.7, 0, 12)
+    line([(-1000, 180, top - 60), (-300, 190, top - 75), (200, 175, top - 58), (1000, 185, top - 70)], 7, hose)
+
+
+__all__ = ["COOL", "NEUTRAL", "WARM", "concrete", "floor", "shop", "under"]
