@@ -127,6 +127,7 @@ def scope(
 
 app.command(epilog=examples("send"))(letters.send)
 app.command(epilog=examples("answers"))(letters.answers)
+app.command(epilog=examples("compare"))(letters.compare)
 
 
 @app.command(epilog=examples("zones"))

@@ -53,6 +53,12 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
         "answers cars/drover --yes F1 --yes F2 --no F3 --talk F4 --aim sound",
         "answers cars/drover mail/report_filled.pdf --date 2026-11-25 --json",
     ),
+    "compare": (
+        "compare cars/drover",
+        "compare cars/drover 1 now",
+        "compare cars/drover 1 2 --json",
+        "compare cars/drover --list",
+    ),
     "zones": (
         "zones",
         "zones pickup --language es",

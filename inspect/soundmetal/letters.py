@@ -12,7 +12,7 @@ import typer
 from soundmetal.errors import UsageError
 from soundmetal.options import HERE, Folder, Json
 from soundmetal.record.terms import Aim, Reply
-from soundmetal.terminal import Watch, print_json, say, warn
+from soundmetal.terminal import Watch, print_json, say, table, warn
 
 if TYPE_CHECKING:
     from soundmetal.answering import Taken
@@ -78,6 +78,55 @@ def answers(
         print_json(taken.as_dict())
         return
     _tell(taken)
+
+
+def compare(
+    folder: Folder = HERE,
+    before: Annotated[
+        str, typer.Argument(help="Number of a state.", show_default="the newest that was answered")
+    ] = "",
+    after: Annotated[str, typer.Argument(help="Number of a state, or now.")] = "now",
+    history: Annotated[
+        bool, typer.Option("--list", help="Only list the states, with their days and hashes.")
+    ] = False,
+    json: Json = False,
+) -> None:
+    """Show two states side by side: what the owner was asked then, what is so now, and what it adds."""
+    from soundmetal import comparing
+
+    if history:
+        _history(folder, json=json)
+        return
+    with Watch("Working it out", counted=False):
+        found = comparing.compare(folder, before, after)
+    if json:
+        print_json(found.as_dict())
+        return
+    heads = ("finding", "zone", found.before.title, found.after.title, "change")
+    table(heads, [(row.finding, row.zone, row.before, row.after, row.why) for row in found.rows])
+    added = found.changes.added[found.aim]
+    say(f"aim {found.aim.value}: {added.price[1]:+} {found.after.offer.currency}, {added.hours[1]:+.1f} hours")
+
+
+def _history(folder: Path, *, json: bool) -> None:
+    from soundmetal.folder.states import states
+
+    found = states(folder)
+    if json:
+        print_json([state.mark.model_dump(mode="json") for state in found])
+        return
+    heads = ("state", "sent", "answered", "offer", "report")
+    rows = [
+        (
+            str(state.number),
+            str(state.mark.sent),
+            ", ".join(str(one.date) for one in state.mark.returned),
+            state.mark.offer[:12],
+            state.mark.report[:12],
+        )
+        for state in found
+    ]
+    table(heads, rows) if rows else say("Nothing was sent yet.")
 
 
 def _tell(taken: Taken) -> None:
