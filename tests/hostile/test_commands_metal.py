@@ -139,7 +139,9 @@ def test_a_factory_flange_that_the_brake_cannot_take_is_told_with_a_way_out(
     soundmetal_here: Run, small_inspection: Path
 ) -> None:
     """The shop's own flange of 6 mm: no reason to make nothing, for it can be bent longer and trimmed."""
-    folder = written(small_inspection, shop="policies: {flange: 6 mm}")
+    folder = written(small_inspection, f"{RUST}\n    reaches_edge: true", "policies: {flange: 6 mm}")
+    path = folder / "inspection.yaml"
+    path.write_text(path.read_text("utf-8").replace("floor.left.front", "door.left.bottom"), "utf-8")
     assert soundmetal_here("scope", folder).returncode == Exit.OK
     text = close_up(pdf_text(folder / "scope.pdf"))
     assert close_up("shorter than the brake can take") in text
