@@ -10,6 +10,7 @@ import pytest
 from jinja2 import Environment, FileSystemLoader, meta, nodes
 from markupsafe import Markup
 
+from soundmetal.grade.models import Step
 from soundmetal.paths import template_dir
 from soundmetal.report import contexts
 from soundmetal.report.pages.course import course
@@ -18,6 +19,7 @@ from soundmetal.report.pages.practice import practice
 from soundmetal.report.pages.rest import rest
 from soundmetal.report.pages.short import short
 from soundmetal.report.telling import telling
+from soundmetal.scope.work import all_aims
 
 PAGES: dict[str, type] = {
     "customer/report.html": contexts.Whole,
@@ -155,3 +157,49 @@ def test_a_repair_that_nobody_could_judge_is_not_counted_as_rust(job_with) -> No
     told = telling(job_with(basis="photos"))
     assert len(told.told) == 8
     assert "We found rust in 7 places." in short(told).lead
+
+
+@pytest.mark.parametrize("code", ["en", "es"])
+def test_every_finding_tells_all_five(job_with, code: str) -> None:
+    """Seen, why it matters, what we would do, what else and why not, what may change: here or where it points to."""
+    job = job_with()
+    scopes = all_aims(job.inspection, job.body, job.shop, job.book, job.grades)
+    pages = finding_pages(telling(dataclasses.replace(job, scopes=scopes), code))
+    told_by_number = {page.number for page in pages if page.money is not None}
+    for page in pages:
+        assert page.seen, page.number
+        assert page.matters, page.number
+        assert page.would, page.number
+        if page.together:
+            assert int(re.findall(r"\d+", page.together)[0]) in told_by_number
+        else:
+            assert page.others, page.number
+            assert all(other.method and other.reason for other in page.others), page.number
+            assert page.change, page.number
+            assert page.money is not None, page.number
+
+
+def test_a_place_that_is_not_in_the_price_says_so(job) -> None:
+    scopes = {aim: dataclasses.replace(scope, panels=scope.panels[1:]) for aim, scope in job.scopes.items()}
+    out = set(job.scope.panels[0].choice.taken.findings)
+    pages = [p for p in finding_pages(telling(dataclasses.replace(job, scopes=scopes))) if p.reference in out]
+    assert pages
+    assert all("no part of the work" in " ".join(page.would) and page.change for page in pages)
+    assert all(page.money is None for page in pages)
+
+
+def test_what_an_aim_leaves_undone_is_never_counted_in_two_halves(job) -> None:
+    """A sentence whose parts differ from aim to aim is told whole in each, not partly under all three."""
+    some = Step(
+        "{panel_zone}: the steel stays thinner than it was; look at it once a year.", {"panel_zone": "hood"}, ""
+    )
+    more = dataclasses.replace(some, values={"panel_zone": "tailgate"})
+    both = Step("Paint is not in this price; new metal is primed and sealed only.", {}, "")
+    left = dict(zip(job.scopes, ((some, both), (some, more, both), (some, both)), strict=True))
+    scopes = {aim: dataclasses.replace(s, leaves_undone=left[aim]) for aim, s in job.scopes.items()}
+    page = short(telling(dataclasses.replace(job, scopes=scopes)))
+    assert [str(line)[:5] for line in page.none_of_them] == ["Paint"]
+    assert ["2 parts" in " ".join(aim.undone) for aim in page.aims] == [False, True, False]
+    told = course(telling(dataclasses.replace(job, scopes=scopes))).undone
+    assert told[0].aims == "Whichever aim"
+    assert sum("tailgate" in str(line).lower() for row in told for line in row.lines) == 1

@@ -289,7 +289,9 @@ def one_more_language(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterat
     folder.mkdir()
     catalog = Catalog(locale=MADE_UP_LANGUAGE)
     plural = {entry.id[0]: entry.id for entry in entries("es") if isinstance(entry.id, tuple)}
-    for text in sorted({*messages(), *named_in_data(MADE_UP_LANGUAGE), *MADE_UP} - {one[1] for one in plural.values()}):
+    for text in sorted(
+        {*messages(), *named_in_data(MADE_UP_LANGUAGE), *MADE_UP} - {one[1] for one in plural.values()}
+    ):
         both = plural.get(text, text)
         strings_of = tuple(map(bracketed, both)) if isinstance(both, tuple) else bracketed(both)
         catalog.add(both, strings_of)

@@ -31,7 +31,7 @@ END = re.compile(r"[.!?…]+[\"”»)]*(?=\s|$)")
 ENGLISH_VOWELS = re.compile(r"[aeiouy]+")
 SILENT_END = re.compile(r"[^aeiouyl](?<![tb]r)e$|[aeiouy]le$|[^aeiouytd]ed$|(?<![cgsxz])(?<![cs]h)(?<=[^aeiouy])es$")
 SILENT_INSIDE = re.compile(r"[aeiouy][^aeiouy]e(?:ly|ment|ful|less|ness|where|thing)s?$")
-HEARD_TWICE = re.compile(r"i(?:a(?!l\b|n\b)|o(?!n|us)|um|er\b)|eous\b|[aeiouy]ing\b|ua|sm\b")
+HEARD_TWICE = re.compile(r"i(?:a(?!l\b|n\b)|o(?!n|us)|um|er\b)|eous\b|[aeiouy]ing\b|ua|sm\b|[rd]ea\b")
 OPEN, CLOSED, HEARD_APART = "aeoáéó", "iuü", "íú"
 
 

@@ -20,12 +20,15 @@ from soundmetal.report.telling import Telling
 COLUMN_MM = 112.0
 GAP_MM = 3.0
 MARGIN_MM = 46.0
-TALLEST_ALONE_MM = 54.0
+TALLEST_ALONE_MM = 50.0
 #: Words stand beside a photograph alone, this far off, where they have this much room; else under it.
 BESIDE_GAP_MM = 4.0
 NARROWEST_WORDS_MM = 18.0
-TALLEST_PAIR_MM = 48.0
+TALLEST_PAIR_MM = 46.0
 TALLEST_MARGIN_MM = 30.0
+#: A photograph of few pixels is set smaller rather than coarser than this (common practice in print).
+LEAST_DPI = 200.0
+MM_PER_IN = 25.4
 
 
 @dataclass(frozen=True)
@@ -68,7 +71,7 @@ def _place(position: int, count: int) -> str:
 
 def _view(lang: Language, slot: _Slot, zone: Zone, number: int) -> PhotoView:
     copy, marks = slot.photo.copy, slot.use.call_outs
-    scale = min(slot.room_mm[0] / copy.width, slot.room_mm[1] / copy.height)
+    scale = min(slot.room_mm[0] / copy.width, slot.room_mm[1] / copy.height, MM_PER_IN / LEAST_DPI)
     wide, tall = copy.width * scale, copy.height * scale
     beside = COLUMN_MM - wide - BESIDE_GAP_MM
     lines = tuple(MarkLine(str(label), _words(lang, mark)) for label, mark in enumerate(marks, start=slot.first_mark))

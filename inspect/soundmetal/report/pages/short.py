@@ -19,7 +19,7 @@ from soundmetal.report.telling import Telling, anchor, car_name
 from soundmetal.scope.models import Scope
 
 AIM_STRIP_MM = 50.0
-PLAN_MM = 98.0
+PLAN_MM = 94.0
 
 
 def short(telling: Telling) -> Short:
