@@ -29,7 +29,6 @@ AIM, SIGNED, DATE, REPLY = "aim", "signed", "date", "reply-"
 #: How the buttons of one finding are named inside the file.
 REPLIES: Mapping[str, Reply] = {"yes": Reply.YES, "no": Reply.NO, "talk": Reply.TALK}
 _OFF = "Off"
-_AGAIN = "Ask the owner to fill in the report that was sent, and to send that file back."
 
 
 @dataclass(frozen=True)
@@ -76,25 +75,31 @@ class Filled:
 def read_form(data: bytes) -> Filled:
     """Read a filled form from the bytes of a PDF. AnswerError says why it cannot be taken."""
     if len(data) > MAX_BYTES:
-        raise AnswerError(f"larger than {MAX_BYTES // 1_000_000} MB: no report of ours", todo=_AGAIN)
+        raise _refused(f"larger than {MAX_BYTES // 1_000_000} MB: no report of ours")
     if not data[:1024].lstrip().startswith(b"%PDF-"):
-        raise AnswerError("not a PDF", todo=_AGAIN)
+        raise _refused("not a PDF")
     values = dict(_values(data))
     if not values:
-        raise AnswerError(
+        raise _refused(
             "holds no form of ours", todo="Type the answers in: soundmetal answers FOLDER --yes F1 --no F2"
         )
     names = {FormNames(*name.split("-", 3)[1:3]) for name in values}
     if len(names) > 1:
-        raise AnswerError("holds the forms of more than one report", todo=_AGAIN)
+        raise _refused("holds the forms of more than one report")
     return _filled(names.pop(), {name.split("-", 3)[3]: value for name, value in values.items()})
+
+
+def _refused(what: str, todo: str = "") -> AnswerError:
+    """Say why a file is not taken, and what to do where nothing better is known."""
+    again = "Ask the owner to fill in the report that was sent, and to send that file back."
+    return AnswerError(what, todo=todo or again)
 
 
 def _filled(names: FormNames, values: Mapping[str, str]) -> Filled:
     known = {AIM, SIGNED, DATE}
     strange = next((key for key in values if key not in known and not key.startswith(REPLY)), None)
     if strange is not None:
-        raise AnswerError(f'has a field "{strange[:40]}" that no report has', todo=_AGAIN)
+        raise _refused(f'has a field "{strange[:40]}" that no report has')
     replies = {
         key.removeprefix(REPLY): _choice(REPLIES, value, key)
         for key, value in values.items()
@@ -106,16 +111,14 @@ def _filled(names: FormNames, values: Mapping[str, str]) -> Filled:
 
 def _choice(known: Mapping[str, Any], value: str, key: str) -> Any:
     if value not in known:
-        raise AnswerError(
-            f'"{value[:40]}" is no answer to "{key[:40]}"', todo=f"There are: {', '.join(known)}. {_AGAIN}"
-        )
+        raise _refused(f'"{value[:40]}" is no answer to "{key[:40]}"', todo=f"There are: {', '.join(known)}.")
     return known[value]
 
 
 def _text(values: Mapping[str, str], key: str) -> str:
     value = one_line(values.get(key, ""))
     if len(value) > MAX_TEXT:
-        raise AnswerError(f'"{key}" is longer than {MAX_TEXT} letters', todo=_AGAIN)
+        raise _refused(f'"{key}" is longer than {MAX_TEXT} letters')
     return value
 
 
@@ -127,11 +130,11 @@ def _values(data: bytes) -> Iterator[tuple[str, str]]:
         except AnswerError:
             raise
         except Exception as error:  # whatever a broken file makes a reader raise
-            raise AnswerError(f"cannot be read: {one_line(error)[:100]}", todo=_AGAIN) from error
+            raise _refused(f"cannot be read: {one_line(error)[:100]}") from error
     seen: dict[str, str] = {}
     for name, value in found:
         if seen.setdefault(name, value) != value:
-            raise AnswerError(f'answers "{name.split("-", 3)[3][:40]}" twice and differently', todo=_AGAIN)
+            raise _refused(f'answers "{name.split("-", 3)[3][:40]}" twice and differently')
     yield from seen.items()
 
 
@@ -140,7 +143,7 @@ def _reader(data: bytes) -> Any:
 
     reader = PdfReader(io.BytesIO(data), strict=False)
     if reader.is_encrypted:
-        raise AnswerError("encrypted", todo="Ask for the file without a password.")
+        raise _refused("encrypted", todo="Ask for the file without a password.")
     return reader
 
 
@@ -150,7 +153,7 @@ def _fields(reader: Any) -> Iterator[tuple[str, str]]:
         return
     fields = _get(form, "/Fields") or []
     if len(fields) > MAX_FIELDS:
-        raise AnswerError(f"has more than {MAX_FIELDS} fields: no report of ours", todo=_AGAIN)
+        raise _refused(f"has more than {MAX_FIELDS} fields: no report of ours")
     for field in fields:
         one = field.get_object()
         name = str(_get(one, "/T") or "")
@@ -170,7 +173,7 @@ def _value(field: Any, name: str) -> str:
     if value is None:
         return ""
     if not isinstance(value, str):
-        raise AnswerError(f'the field "{name.split("-", 3)[3][:40]}" holds no text', todo=_AGAIN)
+        raise _refused(f'the field "{name.split("-", 3)[3][:40]}" holds no text')
     return str(value)
 
 
@@ -178,16 +181,15 @@ def _pressed(field: Any, name: str) -> str:
     """Say which button of a group is pressed; what the file says and what the page shows must be the same."""
     kids = [kid.get_object() for kid in (_get(field, "/Kids") or [])]
     if len(kids) > MAX_FIELDS:
-        raise AnswerError("has more buttons than a report", todo=_AGAIN)
+        raise _refused("has more buttons than a report")
     shown = {str(_get(kid, "/AS") or "/Off").lstrip("/") for kid in kids} - {_OFF}
     said = str(_get(field, "/V") or "/Off").lstrip("/")
     words = [str(word) for word in (_get(field, "/Opt") or [])]
     meant = {_word(state, words) for state in shown}
     value = "" if said == _OFF else _word(said, words)
     if len(meant) > 1 or (kids and meant != ({value} - {""})):
-        raise AnswerError(
+        raise _refused(
             f'the answer to "{name.split("-", 3)[3].removeprefix(REPLY)[:40]}" shows one thing and says another',
-            todo=_AGAIN,
         )
     return value
 
