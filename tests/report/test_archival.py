@@ -35,7 +35,9 @@ FORM = """<form>
 </label></p><p><label>Agreed <input type="checkbox" name="agreed" value="on"></label></p>
 <p><label>Name <input type="text" name="name"></label></p>
 <p><label>Aim <select name="aim"><option value="a">A</option><option value="b">B</option></select></label></p></form>
-<table><tr><th>part</th><th>hours</th></tr><tr><th scope="row">first</th><td>1728</td></tr></table>"""
+<table><tr><th>part</th><th>hours</th></tr><tr><th scope="row">first</th><td>1728</td></tr></table>
+<ul><li>one</li><li>two</li></ul>
+<dl><div><dt>Rocker</dt><dd>the box under the door</dd></div><div><dt>Cowl</dt><dd>under the glass</dd></div></dl>"""
 
 
 @pytest.fixture(scope="module", params=["report", "scope"])
@@ -208,6 +210,28 @@ def test_each_head_of_a_table_says_what_it_stands_for(pdf: PdfReader, form: PdfR
     assert {head["/A"]["/Scope"] for head in heads} <= {"/Row", "/Column"}
     small = [one["/A"]["/Scope"] for one in elements(form.root_object["/StructTreeRoot"]) if one["/S"] == "/TH"]
     assert small == ["/Column", "/Column", "/Row"]
+
+
+def test_lists_hold_items_and_nothing_else(pdf: PdfReader, form: PdfReader) -> None:
+    """ISO 14289-1, 7.6: L holds LI, L and Caption, LI holds Lbl and LBody."""
+    for reader in (pdf, form):
+        for element in elements(reader.root_object["/StructTreeRoot"]):
+            kids = {kid["/S"] for kid in kids_of(element)}
+            if element["/S"] == "/L":
+                assert kids <= {"/LI", "/L", "/Caption"}
+            elif element["/S"] == "/LI":
+                assert kids
+                assert kids <= {"/Lbl", "/LBody"}
+            else:
+                assert "/LI" not in kids
+    terms = [one for one in elements(form.root_object["/StructTreeRoot"]) if one["/S"] == "/LI"]
+    assert [[kid["/S"] for kid in kids_of(term)] for term in terms][-2:] == [["/Lbl", "/LBody"]] * 2
+
+
+def kids_of(element: Any) -> list[Any]:
+    kids = element["/K"]
+    found = [kid.get_object() for kid in (kids if isinstance(kids, list) else [kids])]
+    return [kid for kid in found if isinstance(kid, DictionaryObject) and kid.get("/Type") == "/StructElem"]
 
 
 def test_every_note_on_a_page_prints_and_is_in_the_tree(pdf: PdfReader, form: PdfReader) -> None:

@@ -49,6 +49,7 @@ def finish(document: Any, pdf: Any, *, complete: bool) -> None:
     _say_what_it_is(document, pdf, complete=complete)
     _running_heads_aside(pdf)
     _say_what_heads_stand_for(pdf)
+    _pair_terms(pdf)
     _name_each_file_once(pdf)
     _fill_forms(pdf)
     _spell_out_fonts_of_forms(document, pdf)
@@ -97,6 +98,38 @@ def _say_what_heads_stand_for(pdf: Any) -> None:
     for one in pdf.objects:
         if _is(one, "/StructElem") and one["S"] == "/TH" and "A" in one:
             one["A"]["Scope"] = "/Row" if one["P"] in beside_cells else "/Column"
+
+
+def _pair_terms(pdf: Any) -> None:
+    """Make one item of a term and what it means, where a `div` holds the two (ISO 14289-1, 7.6).
+
+    WeasyPrint makes an item of each line of both, and leaves them in a part that no list may hold.
+    """
+    elements = {one.reference: one for one in pdf.objects if _is(one, "/StructElem")}
+    lists = [one for one in elements.values() if one["S"] == "/L"]
+    for pair in [elements[kid] for one in lists for kid in one["K"] if kid in elements]:
+        if pair["S"] in ("/Div", "/NonStruct"):
+            _make_item(pair, elements)
+
+
+def _make_item(pair: Any, elements: dict[bytes, Any]) -> None:
+    """Let the first part be the label, and the second the body that holds all the others in their order."""
+    within = [elements[kid]["K"] if kid in elements and elements[kid]["S"] == "/LI" else [kid] for kid in pair["K"]]
+    parts = [part for inner in within for part in inner]
+    bodies = [part for part in parts if part in elements and elements[part]["S"] == "/LBody"]
+    if len(bodies) < 2 or not all(part in elements for part in parts):
+        return
+    pair["S"], pair["K"][:] = "/LI", bodies[:2]
+    label, body = elements[bodies[0]], elements[bodies[1]]
+    label["S"], label["P"], body["P"] = "/Lbl", pair.reference, pair.reference
+    own = list(body["K"])
+    body["K"].clear()
+    for part in parts[1:]:
+        if part == bodies[1]:
+            body["K"].extend(own)
+        else:
+            body["K"].append(part)
+            elements[part]["S"], elements[part]["P"] = "/Span", body.reference
 
 
 def _as_artifacts(stream: list[Any], marks: set[int]) -> None:
