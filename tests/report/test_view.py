@@ -10,6 +10,7 @@ from shapely.geometry import box
 
 from soundmetal.record.terms import Units
 from soundmetal.repair.models import Cutout
+from soundmetal.repair.practice import practice
 from soundmetal.report.drawings.dimension import Field
 from soundmetal.report.drawings.shop_cutout import locator, shop_cutout
 from soundmetal.report.drawings.view import SeenFrom, View, view_of
@@ -50,6 +51,16 @@ def middle_of_opening(svg: str) -> float:
 )
 def test_views(zone: str, skin: bool, flat: bool, view: View) -> None:
     assert view_of(zone, skin=skin, flat=flat) == view
+
+
+@pytest.mark.parametrize("zone", ["toe_board.left", "toe_board.right", "firewall", "tailgate"])
+def test_what_lies_across_is_seen_from_behind_on_both_sides(zone: str) -> None:
+    assert practice().lies_across(zone)
+    view = view_of(zone, skin=zone == "tailgate", flat=False, across=True)
+    assert (view.seen, view.front_right) == (SeenFrom.BEHIND, False)
+    svg = locator((580.0, 300.0), [("1.1", CUT)], EN, both, view=view)
+    assert "← left" in words(svg)
+    assert "1.1 begins 100 mm from the left edge and 20 mm from the lower side." in svg.replace("\u00a0", " ")
 
 
 def test_a_turned_field_mirrors_along_the_panel_only() -> None:

@@ -134,3 +134,14 @@ def test_a_right_hand_blank_is_laid_on_the_sheet_as_it_is_cut(bench: Any, car_of
     # The hole was 20 mm nearer to the front than the rust's middle; seen from outside the front lies at the right.
     whole = box(*own["CUT_OUTER"][0].bounds)
     assert own["CUT_INNER"][0].centroid.x - whole.centroid.x == pytest.approx(20, abs=0.01)
+
+
+def test_what_lies_across_is_not_turned(bench: Any) -> None:
+    """A toe board is measured from its left edge on both sides, so both are cut as seen from behind."""
+    zone = bench.zone("toe_board.right", role="floor", visible=False)
+    finding, shop = bench.finding(zone=zone.id, at="200 x 150 mm"), bench.shop()
+    option = bench.options(zone, finding)[Method.PATCH]
+    (blank,) = blanks_of(option, zone, stock_for(0.9, zone, shop), shop.policies, (finding,))
+    assert (blank.front_right, blank.across) == (False, True)
+    words = shapes(blank_dxf(blank, pattern_of(blank, cutting()), cutting()))["TEXT"]
+    assert "LEFT <" in words

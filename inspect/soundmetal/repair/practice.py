@@ -78,6 +78,7 @@ class Practice(Data):
     brace: Braced
     beads: Rolled
     flange_up: tuple[Role, ...]
+    across: tuple[str, ...]
     cavity: tuple[Construction, ...]
     unknown_extent_mm: tuple[Positive, Positive]
     why_not: dict[str, str]
@@ -94,6 +95,14 @@ class Practice(Data):
     def bead_on(self, sheet_mm: float) -> WeldBead:
         """Give the bead of the sheet thickness that is nearest."""
         return min(self.weld_bead, key=lambda bead: abs(bead.sheet_mm - sheet_mm))
+
+    def lies_across(self, zone_id: str) -> bool:
+        """Tell whether a part lies across the car, so that it is measured from its left edge.
+
+        >>> practice().lies_across("toe_board.left"), practice().lies_across("glass_channel.left")
+        (True, False)
+        """
+        return any(f"{zone_id}.".startswith(f"{name}.") for name in self.across)
 
     def needs_brace(self, zone: Zone, share: float) -> bool:
         """Tell whether cutting that share (0 to 1) out of a zone asks for a brace first."""

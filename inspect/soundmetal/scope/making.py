@@ -18,6 +18,7 @@ from soundmetal.repair.bending import Bending, bending_of
 from soundmetal.repair.flat import SIDE_ORDER
 from soundmetal.repair.geometry import section_of
 from soundmetal.repair.models import Cutout, Method, Option
+from soundmetal.repair.practice import practice
 from soundmetal.repair.profile import profile_of
 from soundmetal.scope.models import Blank
 from soundmetal.scope.patterns import notes
@@ -29,7 +30,7 @@ from soundmetal.scope.patterns.section import bent_section, onto_legs, usual_sec
 
 #: What is written beside a blank; each is a sentence that can be translated.
 TEMPLATE = "Take a template on the car before you cut; the opening may grow."
-FLANGE = "An allowance for the factory flange is in the size; bend it to the old one."
+FLANGE = "The size holds the factory flange; bend it to match the old one."
 LAP = "The piece lies over the old metal all round; prime and seal between the two."
 NO_SHEET = "No sheet in the shop book is near enough; buy this thickness."
 
@@ -169,6 +170,7 @@ def made(number: int, cut: Cutout, making: Making) -> Blank:
     policies, stock, piece = making.policies, making.stock, _Piece(cut, making)
     flat = piece.flat
     x0, y0, x1, y1 = flat.outline.bounds
+    across = practice().lies_across(making.zone.id)
     return Blank(
         id=f"{making.option.panel}/{number}",
         panel=making.option.panel,
@@ -198,7 +200,8 @@ def made(number: int, cut: Cutout, making: Making) -> Blank:
         notes=tuple(piece.notes()),
         across_mm=flat.across_mm,
         across_legs_mm=flat.across_legs_mm,
-        front_right="right" in making.zone.id.split("."),
+        front_right="right" in making.zone.id.split(".") and not across,
+        across=across,
         template_first=piece.usual is not None,
         bead_size_mm=(piece.beads.width_mm, piece.beads.depth_mm) if piece.lines and piece.beads else (),
     )
@@ -207,7 +210,7 @@ def made(number: int, cut: Cutout, making: Making) -> Blank:
 def _sentences(cut: Cutout, making: Making, flat: Flat) -> Iterator[str]:
     if not making.whole:
         yield TEMPLATE
-    if cut.ends and flat.family != "section":
+    if cut.ends and flat.family == "rough":
         yield FLANGE
     if making.lap:
         yield LAP

@@ -53,6 +53,7 @@ class Blank:
     section seen from its end, `legs_mm` its outside legs; `across_mm` and `across_legs_mm` are the same from front to
     rear where flanges stand both ways. `notes` are sentences with figures. `front_right` is for a piece of the car's
     right side: its own coordinates still run from the front, but it is drawn and cut with its front at the right.
+    One that lies `across` the car is measured from its left edge and seen from behind.
     `bead_size_mm` is the width and depth of its beads. `template_first` where its shape is only the usual one.
     """
 
@@ -85,6 +86,7 @@ class Blank:
     across_mm: tuple[tuple[float, float], ...] = ()
     across_legs_mm: tuple[float, ...] = ()
     front_right: bool = False
+    across: bool = False
     bead_size_mm: tuple[float, ...] = ()
     template_first: bool = False
 

@@ -2,6 +2,7 @@
 
 A panel's own mm run from its front and from its lower side; of one that lies flat the lower side is the outer edge,
 or the left one where the panel has no side. So right-hand panels are drawn turned round, their front at the right.
+What lies across the car is measured from its left edge and seen from behind, left at the left, on both sides alike.
 Inner panels of a side are seen from outside as well: from the car's own side, with what hides them taken off.
 """
 
@@ -17,11 +18,12 @@ from soundmetal.report.palette import QUIET
 
 
 class SeenFrom(StrEnum):
-    """The side from which a panel is drawn: nobody's in particular, a skin's outside, or from above."""
+    """The side from which a panel is drawn: nobody's in particular, a skin's outside, from above, from behind."""
 
     PLAIN = "plain"
     OUTSIDE = "outside"
     ABOVE = "above"
+    BEHIND = "behind"
 
 
 #: What stands at the bottom of the drawing.
@@ -30,6 +32,8 @@ _BOTTOM = {
     (SeenFrom.PLAIN, False): "lower side at the bottom, 1 : {scale}",
     (SeenFrom.OUTSIDE, True): "seen from outside, lower side at the bottom, 1 : {scale}",
     (SeenFrom.OUTSIDE, False): "seen from outside, lower side at the bottom, 1 : {scale}",
+    (SeenFrom.BEHIND, True): "seen from behind, lower side at the bottom, 1 : {scale}",
+    (SeenFrom.BEHIND, False): "seen from behind, lower side at the bottom, 1 : {scale}",
     (SeenFrom.ABOVE, True): "seen from above, outer edge at the bottom, 1 : {scale}",
     (SeenFrom.ABOVE, False): "seen from above, left edge at the bottom, 1 : {scale}",
 }
@@ -46,6 +50,8 @@ class View:
     @property
     def begins(self) -> str:
         """The sentence that tells where an opening begins, with its name and both distances."""
+        if self.seen is SeenFrom.BEHIND:
+            return "{name} begins {along} from the left edge and {up} from the lower side."
         if self.seen is not SeenFrom.ABOVE:
             return "{name} begins {along} from the front and {up} from the lower side."
         if self.sided:
@@ -57,20 +63,22 @@ class View:
 PLAIN = View()
 
 
-def view_of(zone_id: str, *, skin: bool, flat: bool) -> View:
-    """Give the view of a zone that is a `skin`, or that lies `flat`.
+def view_of(zone_id: str, *, skin: bool, flat: bool, across: bool = False) -> View:
+    """Give the view of a zone that is a `skin`, that lies `flat`, or that lies `across` the car.
 
     >>> view_of("rocker.right.outer", skin=True, flat=False)
     View(seen=<SeenFrom.OUTSIDE: 'outside'>, sided=True, front_right=True)
     """
     sides = {"left", "right"} & set(zone_id.split("."))
+    if across:
+        return View(SeenFrom.BEHIND, bool(sides), False)
     seen = SeenFrom.ABOVE if flat else SeenFrom.OUTSIDE if skin or sides else SeenFrom.PLAIN
     return View(seen, bool(sides), sides == {"right"})
 
 
 def front_arrow(drawing: Drawing, lang: Language, view: View, y: float, right_mm: float) -> None:
     """Write where the front is: at the left end, or at the right one where the panel is turned round."""
-    word = lang.text("front").unescape()
+    word = (lang.text("left") if view.seen is SeenFrom.BEHIND else lang.text("front")).unescape()
     if view.front_right:
         drawing.text(right_mm, y, f"{word} →", SMALL_MM, fill=QUIET, text_anchor="end")
     else:

@@ -64,7 +64,7 @@ def _words(sketch: Sketch, blank: Blank, pattern: Pattern) -> None:
     x0, y0, x1, y1 = pattern.outside.bounds
     more = ("TEMPLATE FIRST",) if blank.template_first else ()
     front = _ARROWS[round(pattern.front[0]), round(pattern.front[1])]
-    lines = (*label(blank, sketch.cutting.drawing_unit), f"FRONT {front}", *more)
+    lines = (*label(blank, sketch.cutting.drawing_unit), f"{'LEFT' if blank.across else 'FRONT'} {front}", *more)
     indent = min(_INDENT_MM, (x1 - x0) / 8)
     across = (x1 - x0) - 2 * indent
     up = (y1 - y0) * 0.8 / (len(lines) * _LEADING)
