@@ -22,7 +22,6 @@ from soundmetal.report.drawings.blank import Piece, blank, scale_of
 from soundmetal.report.drawings.cutout import Rust
 from soundmetal.report.drawings.dimension import SCALES, scale_for
 from soundmetal.report.drawings.shop_cutout import locator, shop_cutout
-from soundmetal.report.drawings.shop_joint import Row, butt_section, butt_words, plug_row, plug_words
 from soundmetal.report.drawings.view import SeenFrom, View
 from soundmetal.report.language import language
 from soundmetal.report.shop_blank_notes import blank_lines
@@ -175,10 +174,10 @@ def test_bends_beads_and_openings_are_told_to_be_scribed(job) -> None:
         openings_mm=(((40, 20), (70, 20), (70, 40), (40, 40)),),
     )
     told = " ".join(str(line.unescape()) for line in blank_lines(shop, piece(beaded)))
-    assert "Bead lines 2\u00a03/8\u00a0in (60.0\u00a0mm) from the bottom edge, from" in told
-    assert "(20.0\u00a0mm) to" in told
-    assert "Each bead 1/2\u00a0in (12.7\u00a0mm) wide" in told
-    assert "its middle 2\u00a03/16\u00a0in (55.0\u00a0mm) from the left edge" in told
+    assert "Bead lines 2\u00a03/8\u00a0in (60\u00a0mm) from the bottom edge, 13/16" in told
+    assert "(20\u00a0mm) to" in told
+    assert "Each 1/2\u00a0in (12.7\u00a0mm) wide" in told
+    assert "its middle 2\u00a03/16\u00a0in (55\u00a0mm) from the left edge" in told
 
 
 def test_every_leg_of_a_drawn_section_has_its_size() -> None:
@@ -223,30 +222,6 @@ def test_a_place_that_nobody_wrote_down_gets_no_dimension() -> None:
     svg = said(locator((1000.0, 300.0), [("1.1", cut)], US.lang, both))
     assert "10 in" not in svg
     assert "1.1: measure its place on the car." in svg
-
-
-@pytest.mark.parametrize("width", [44.0, 60.0])
-def test_joints_say_their_sizes(width: float) -> None:
-    words = ("0.036 in (0.91 mm)", "1/32 in (0.8 mm)", "1 in (25 mm)")
-    assert "gap up to 1/32 in (0.8 mm), tacks 1 in (25 mm) apart" in said(butt_section(US.lang, *words, width))
-    assert [str(line) for line in butt_words(US.lang, *words)] == [
-        "new steel, 0.036 in (0.91 mm)",
-        "gap up to 1/32 in (0.8 mm)",
-        "tacks 1 in (25 mm) or closer",
-    ]
-    row = Row(both(15), both(35), both(8), 12)
-    assert "1 3/8 in" in said(plug_row(US.lang, row, width))
-    assert [line.replace("\u00a0", " ") for line in plug_words(US.lang, row)] == ["12 holes of 5/16 in · 8.0 mm"]
-
-
-def test_the_two_sizes_of_a_plug_row_never_meet() -> None:
-    """The end distance is written under the flange and the pitch over it, however long a unit's name is."""
-    row = Row(("19 15/16 pulg", "506 mm"), ("1 3/8 pulg", "35 mm"), ("5/16 pulg", "8.0 mm"), 12)
-    places = {
-        text: float(y)
-        for y, text in re.findall(r'<text x="[^"]*" y="([^"]*)"[^>]*>([^<]*)</text>', str(plug_row(US.lang, row, 44.0)))
-    }
-    assert places["19 15/16 pulg"] - places["1 3/8 pulg"] > 10
 
 
 @given(st.floats(1, 5000), st.floats(1, 2000))

@@ -208,7 +208,7 @@ def test_beads_of_the_shops_own_die_come_up_to_the_factorys(bench: Any, car_of: 
     sparse = FACTORY | {"pitch": "200 mm"}
     wide = bench.finding(size="400 x 230 mm", at="900 x 500 mm", beads=sparse)
     blank = only(car_of(bench.zone(visible=False, size_mm=(2000.0, 1000.0)), wide).scope())
-    step = next(step for step in blank.notes if "as stiff along them as the factory's" in step.text)
+    step = next(step for step in blank.notes if "is as stiff as the factory's" in step.text)
     pitch = float(str(step.values["pitch_mm"]))
     own = beaded_section(pitch, 12.7, 4.76, 0.912).inertia_mm4 / pitch
     theirs = beaded_section(200, 12.7, 6.35, 0.912).inertia_mm4 / 200

@@ -20,8 +20,8 @@ _BEND = {
     True: "Bend {letter}, up {angle}°, inside radius {radius}: line {length} {where}.",
     False: "Bend {letter}, down {angle}°, inside radius {radius}: line {length} {where}.",
 }
-_ACROSS = "Bead lines {places} from the bottom edge, from {start} to {end} from the left edge."
-_UPRIGHT = "Bead lines {places} from the left edge, from {start} to {end} from the bottom edge."
+_ACROSS = "Bead lines {places} from the bottom edge, {start} to {end} from the left edge."
+_UPRIGHT = "Bead lines {places} from the left edge, {start} to {end} from the bottom edge."
 #: An outline with more corners is taken from the drawing for the cutting table, or from a template.
 MOST_CORNERS = 16
 _NEAR = 1e-3
@@ -38,28 +38,30 @@ def blank_lines(shop: ShopTelling, piece: Piece) -> tuple[Markup, ...]:
 
 def scribed(shop: ShopTelling, mm: float) -> str:
     """Give a length to scribe: the reader's unit, and mm to a tenth, as a bend line asks for."""
-    look = shop.lang.look
-    tenth = look.with_unit(look.number(mm, 1), "mm")
-    return f"{shop.sizes.main(mm)} ({tenth})" if shop.sizes.us else tenth
+    return f"{shop.sizes.main(mm)} ({_tenth(shop, mm)})" if shop.sizes.us else _tenth(shop, mm)
 
 
 def to_a_tenth(shop: ShopTelling) -> Both:
     """Give the writer of a blank's own sizes: as everywhere, but mm to a tenth where they are not whole."""
-    look = shop.lang.look
 
     def both(mm: float) -> tuple[str, str]:
-        tenth = look.with_unit(look.number(mm, 0 if abs(mm - round(mm)) < 0.05 else 1), "mm")
+        tenth = _tenth(shop, mm)
         return (shop.sizes.main(mm), tenth) if shop.sizes.us else (tenth, shop.sizes.other(mm))
 
     return both
 
 
+def _tenth(shop: ShopTelling, mm: float) -> str:
+    look = shop.lang.look
+    return look.with_unit(look.number(mm, 0 if abs(mm - round(mm)) < 0.05 else 1), "mm")
+
+
 def _outline(shop: ShopTelling, piece: Piece) -> Iterator[Markup]:
-    """Radius of the round corners; of an outline that is no plain box every corner."""
+    """Radii of round corners where they are not all the one that is drawn; every corner of what is no plain box."""
     outside = piece.pattern.outside
     if _is_box(outside):
         radii = sorted({round(radius, 1) for _, radius in corner_arcs(piece.pattern)})
-        if radii:
+        if len(radii) > 1:
             said = " / ".join(scribed(shop, radius) for radius in radii)
             yield shop.lang.text("Corners that are drawn round: radius {radius}.", radius=said)
     elif len(outside.vertices) <= MOST_CORNERS:
@@ -140,7 +142,7 @@ def _beads(shop: ShopTelling, piece: Piece) -> Iterator[Markup]:
     if piece.made.bead_size_mm:
         wide, deep = piece.made.bead_size_mm
         yield shop.lang.text(
-            "Each bead {width} wide and {depth} deep, raised to the side that the old ones are.",
+            "Each {width} wide, {depth} deep, to match the old ones.",
             width=scribed(shop, wide), depth=scribed(shop, deep),
         )  # fmt: skip
 

@@ -14,7 +14,7 @@ from soundmetal.scope.models import Blank
 
 #: The bent piece under the flat one is at most this high on paper, in mm; so much is left for sizes above and below
 #: it, and for the words under it.
-_TALLEST_MM, _ABOVE_MM, _BELOW_MM, _WORDS_MM = 12.0, 7.4, 7.0, 3.6
+_TALLEST_MM, _ABOVE_MM, _BELOW_MM, _WORDS_MM = 12.0, 7.4, 6.4, 3.2
 
 
 @dataclass(frozen=True)
@@ -88,7 +88,7 @@ def _seen_from(lang: Language, way: Bent, *, alone: bool) -> str:
 
 def _above(ways: Sequence[Bent]) -> float:
     """Room over the bent piece: for sizes, where a level leg lies in its upper half."""
-    return _ABOVE_MM if any(_has_upper(way) for way in ways) else 2.4
+    return _ABOVE_MM if any(_has_upper(way) for way in ways) else 1.2
 
 
 def _has_upper(way: Bent) -> bool:

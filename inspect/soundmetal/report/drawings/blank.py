@@ -29,6 +29,8 @@ _BEAD = "1.6 0.9"
 _APART_MM = 3.0
 #: Room above and below the middle of a blank's number, in mm on paper.
 _NAME_MM = 3.4
+#: Room below the piece where nothing but the scale is written there.
+_FOOT_MM = 4.6
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -66,7 +68,8 @@ def blank(
     """Draw one blank at a scale; `name` is its number in the cut list, `both` writes a length in both units."""
     flat = piece.flat
     field = field_of(flat, scale, width_mm)
-    height = field.bottom + ROOM_MM[3]
+    foot = ROOM_MM[3] if _upright(piece) or piece.made.template_first else _FOOT_MM
+    height = field.bottom + foot
     drawing = Drawing(
         width_mm, height + bent_room_mm(piece.bent, width_mm), alternative(piece, lang, both, name), css="blank"
     )
@@ -79,7 +82,7 @@ def blank(
     _bends(drawing, piece, field, lang)
     _radius(drawing, piece, field, both)
     _name(drawing, field, piece, name)
-    orient(drawing, field, lang, view, field.bottom + ROOM_MM[3] - 0.8)
+    orient(drawing, field, lang, view, field.bottom + foot - 0.8)
     if piece.made.template_first:
         words = lang.text("template on the car before cutting").unescape()
         drawing.text(field.left, field.bottom + 3.6, words, SMALL_MM, font_weight="700")
@@ -113,6 +116,10 @@ def _bends(drawing: Drawing, piece: Piece, field: Field, lang: Language) -> None
     _level_words(drawing, field, sorted(level, key=lambda one: one[0][1]))
 
 
+def _upright(piece: Piece) -> bool:
+    return any(abs(a[0] - b[0]) < 1e-6 for a, b in piece.pattern.bends)
+
+
 def _level_words(drawing: Drawing, field: Field, words: Sequence[tuple[Point, str]]) -> None:
     """Write beside the level bend lines, at the right, pushed apart where lines lie closer than letters are high."""
     places: list[float] = []
@@ -140,7 +147,9 @@ def _radius(drawing: Drawing, piece: Piece, field: Field, both: Both) -> None:
     low = y > (field.top + field.bottom) / 2
     end = (field.right + 2.4, y + (2.0 if low else -2.0))
     drawing.polyline([(x, y), end], stroke_width=0.2)
-    drawing.text(end[0] + 0.5, end[1] + 1.2, f"R {both(radius)[0]}", SMALL_MM)
+    main, other = both(radius)
+    drawing.text(end[0] + 0.5, end[1] + 1.2, f"R {main}", SMALL_MM)
+    drawing.text(end[0] + 0.5, end[1] + 1.2 + SMALL_MM, f"R {other}", SMALL_MM, fill=QUIET)
 
 
 def corner_arcs(pattern: Pattern) -> tuple[tuple[Point, float], ...]:

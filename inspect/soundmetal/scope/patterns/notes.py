@@ -81,7 +81,6 @@ def rough_note(more_mm: float) -> Step:
 def bead_notes(beads: Beads, drawn: Drawn, cut: Cutout, thickness_mm: float) -> Iterator[Step]:
     """What the beads draw in and what they give; how to come up to the factory's with the shop's own die."""
     if beads.factory:
-        yield say("factory", pitch_mm=beads.pitch_mm)
         yield from _own_die(beads, thickness_mm)
     yield say("take_up", take_thick_mm=drawn.total_mm)
     if cut.ends:
@@ -91,9 +90,8 @@ def bead_notes(beads: Beads, drawn: Drawn, cut: Cutout, thickness_mm: float) -> 
     found = stiffness_of(beads, cut.size_mm, thickness_mm)
     yield say(
         "stiff", pitch_mm=beads.pitch_mm, depth_mm=beads.depth_mm, times=f"{found.ratio:.0f}",
-        flat_thick_mm=found.flat_mm,
+        flat_thick_mm=found.flat_mm, left_share=found.deflection_share,
     )  # fmt: skip
-    yield say("field", left_share=found.deflection_share)
 
 
 def _own_die(beads: Beads, thickness_mm: float) -> Iterator[Step]:
