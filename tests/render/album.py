@@ -90,15 +90,15 @@ ALBUM: tuple[Shot, ...] = (
     ),
     Shot(
         "frame_rail.left.over_axle/IMG_0124.jpg", "rail_left_over_axle", "frame_rail.left.over_axle", 33, "F8",
-        take=_taken(23, noise=1.3, warm=0.4),
+        take=_taken(23, stops=-0.4, noise=1.3, warm=0.4),
     ),
     Shot(
         "frame_rail.left.over_axle/IMG_0125.jpg", "rail_left_over_axle_hole", "frame_rail.left.over_axle", 34, "F8",
-        take=_taken(24, noise=1.2, warm=0.4),
+        take=_taken(24, stops=-0.4, noise=1.2, warm=0.4),
     ),
     Shot(
         "spring hanger left front.jpg", "spring_hanger_left_front", "spring_hanger.left.front", 35, "F12",
-        place=(-31.75, -118.5), take=_taken(25, noise=1.3),
+        place=(-31.75, -118.5), take=_taken(25, stops=-0.4, noise=1.3),
     ),
     Shot(
         "IMG_0126.jpg", "rail_right_centre", "frame_rail.right.centre", 36.7, "F9",
@@ -106,14 +106,15 @@ ALBUM: tuple[Shot, ...] = (
     ),
     Shot(
         "IMG_0127.jpg", "rail_right_centre", "frame_rail.right.centre", 37, "F9", ("larguero derecho central",),
-        take=_taken(27, noise=1.3),
+        take=_taken(27, stops=-0.4, noise=1.3),
     ),
     Shot(
-        "crossmember.centre/IMG_0128.jpg", "crossmember", "crossmember.centre", 38, "F10", take=_taken(28, noise=1.3)
+        "crossmember.centre/IMG_0128.jpg", "crossmember", "crossmember.centre", 38, "F10",
+        take=_taken(28, stops=-0.4, noise=1.3),
     ),
     Shot(
         "IMG_0129.jpg", "cab_mount_left_front", "cab_mount.left.front", 39, "F11", ("cab mount left front",),
-        orientation=8, take=_taken(29, noise=1.4),
+        orientation=8, take=_taken(29, stops=-0.4, noise=1.4),
     ),
     Shot("IMG_0130.jpg", "floor_from_below", "floor.left.front", 40, "F5", ("floor left front",), take=_taken(30)),
     Shot(

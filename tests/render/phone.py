@@ -84,7 +84,7 @@ def _exposed(light: np.ndarray, take: Take) -> np.ndarray:
     balance *= np.array([1 + 0.08 * take.warm, 1, 1 - 0.08 * take.warm])
     lum = np.maximum((light * balance).mean(-1), 1e-6)
     key = np.exp((np.log(lum + 1e-4) * weight[..., 0]).sum() / weight.sum())
-    key = max(key, float(np.percentile(lum, 99)) / 7)
+    key = max(key, float(np.percentile(lum, 96)) / 3.6)
     return light * balance * (0.125 / key) * 2**take.stops
 
 

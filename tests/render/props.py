@@ -133,7 +133,7 @@ def rule(at: Spot, turn: Spot, long: int = 300) -> bpy.types.Object:
     """A steel rule of a length in mm, 26 wide, lying at a spot; unturned it lies in x, its face up."""
     made = _strip("rule", long, 26, 0)
     made.data.materials.append(
-        _printed("rule", _scale_picture(long, 26, (150, 151, 150), (24, 24, 26)), 0.75, 0.3, 0.5)
+        _printed("rule", _scale_picture(long, 26, (158, 159, 158), (24, 24, 26)), 0.45, 0.36, 0.5)
     )
     thick = made.modifiers.new("thick", "SOLIDIFY")
     thick.thickness = 0.9 * MM
@@ -154,10 +154,16 @@ def tape(at: Spot, turn: Spot, long: int = 420) -> bpy.types.Object:
     return made
 
 
-def crumbs(stage: Stage, spots: np.ndarray, sizes: np.ndarray, seed: int = 1) -> None:
-    """Flakes of rust: thin, broken, each of its own shape. Spots and sizes in mm."""
+def crumbs(
+    stage: Stage,
+    spots: np.ndarray,
+    sizes: np.ndarray,
+    seed: int = 1,
+    materials: list[bpy.types.Material] | None = None,
+) -> None:
+    """Flakes of rust (or of another material): thin, broken, each of its own shape. Spots and sizes in mm."""
     rng = np.random.default_rng(seed)
-    materials = [
+    materials = materials or [
         plain(f"crumb{k}", c, None, 0.92, 0, 1.5, 0.15)
         for k, c in enumerate(((92, 56, 38), (64, 44, 36), (132, 84, 54)))
     ]

@@ -60,7 +60,7 @@ class Stage:
         low = blur(s.height, 0.5 * step * s.fine)
         rise = s.form[rows] + low[rows] + sag * 0.6 * s.clouds("sag", 180, 2)[rows]
         at = shape(u, v)
-        out = np.cross(np.gradient(at, axis=1), np.gradient(at, axis=0))
+        out = np.cross(np.gradient(at, axis=0), np.gradient(at, axis=1))
         out /= np.maximum(np.linalg.norm(out, axis=-1, keepdims=True), 1e-9)
         uv = np.stack([u / s.width_mm, 1 - v / s.height_mm], -1)
         material = skin_material(name, s, s.height - low)

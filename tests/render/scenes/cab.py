@@ -8,8 +8,8 @@ from .. import grime, lines
 from ..coats import CHASSIS, GREEN_INSIDE, PRIMER, paint, sealer
 from ..nodes import plain
 from ..noise import ramp
-from ..props import bolt, box, line, rod
-from ..rooms import COOL, NEUTRAL, WARM
+from ..props import bolt, box, crumbs, line, rod
+from ..rooms import COOL, NEUTRAL, WARM, shop
 from ..rust import Rust, eat
 from ..shapes import bend, flat, length, profile
 from ..skin import BACKGROUND, Skin
@@ -130,17 +130,17 @@ def firewall(stage: Stage) -> None:
 
 def cowl_top(stage: Stage) -> None:
     """F19: scale round the air slots."""
-    s = stage.skin(1200, 420, 2.0, 101)
+    s = stage.skin(1200, 520, 2.0, 101)
     f = body(
-        s, 0.15 + 0.48 * ramp(lines.oval(s, (590, 235), (250, 120), 3), 1.4, 0.3), Rust(hole=None, scale=0.63), 0.4
+        s, 0.15 + 0.48 * ramp(lines.oval(s, (590, 335), (250, 120), 3), 1.4, 0.3), Rust(hole=None, scale=0.63), 0.4
     )
     for k in range(-6, 7):
-        slot = lines.box(s, (600 + 46 * k, 235), (13, 110), 6.5)
+        slot = lines.box(s, (600 + 46 * k, 335), (13, 110), 6.5)
         s.form += 2.2 * ramp(slot, 9, 1)
         s.eaten = np.maximum(s.eaten, -slot)
         s.label[slot < 0] = BACKGROUND
     grime.mud(s, 0.25 + 0.2 * ramp(f, 0.3, 0.6), (104, 92, 66))
-    stage.panel("cowl", flat((-600, 210, 0), (1, 0, 0), (0, -1, -0.06)), s, main=True, step=1.4, thick=0.9)
+    stage.panel("cowl", flat((-600, 310, 6), (1, 0, 0), (0, -1, -0.06)), s, main=True, step=1.4, thick=0.9)
     rubber = plain("seal", (24, 24, 24), (46, 43, 38), 0.8, 0, 10)
     rod((0, 222, 8), (1, 0, 0), 11, 1600, rubber)
     box((0, 380, 130), (1600, 6, 320), plain("glass", (52, 60, 58), (70, 78, 74), 0.12, 0, 200, 0.0), (-52, 0, 0), 0)
@@ -149,17 +149,12 @@ def cowl_top(stage: Stage) -> None:
     arm = plain("wiper", (40, 40, 40), (80, 74, 66), 0.4, 0.3, 10)
     rod((330, 120, 12), (0, 0, 1), 15, 24, arm, bevel=4)
     line([(330, 120, 24), (150, 190, 34), (-190, 236, 40)], 4.5, arm)
-    leaf = plain("leaf", (110, 84, 44), (82, 58, 34), 0.8, 0, 5)
     rng = np.random.default_rng(5)
-    for _ in range(16):
-        spot = (rng.normal(-120, 190), rng.normal(170, 30), 4)
-        box(
-            spot,
-            (rng.uniform(12, 30), rng.uniform(8, 16), 0.5),
-            leaf,
-            (*rng.uniform(-25, 25, 2), rng.uniform(0, 180)),
-            0,
-        )
+    spots = np.stack([rng.normal(-110, 200, 26), rng.normal(196, 16, 26), np.full(26, 7.0)], -1)
+    leaves = [
+        plain(f"leaf{k}", c, None, 0.8, 0, 5) for k, c in enumerate(((104, 78, 42), (78, 56, 34), (126, 104, 58)))
+    ]
+    crumbs(stage, spots, rng.uniform(9, 34, 26), 5, leaves)
     stage.lamp("AREA", (-1400, -300, 1700), 70, (0, 0, 0), (1500, 1500), COOL)
     stage.lamp("AREA", (1200, -900, 1600), 20, (0, 0, 0), (1200, 120), NEUTRAL)
     stage.sky((0.75, 0.86, 1.0), 0.22)
@@ -186,6 +181,7 @@ def drip_rail_left(stage: Stage) -> None:
     )
     s = stage.skin(1000, length(outline), 2.4, 111)
     at = length(outline[:-1])
+    shop(stage, -1500)
     gutter = ramp(np.abs(s.v - (at - 66)), 34, 8)
     worst = 0.15 + 0.46 * gutter * ramp(np.abs(s.u - 490), 190, 80) + 0.12 * gutter
     body(s, worst, Rust(hole=0.97, scale=0.70, pits=1.8, runs=0.8, spots=0.4, grain=0.6), 0.28)

@@ -11,7 +11,7 @@ from ..noise import ramp
 from ..props import bolt, box, line, rod
 from ..rooms import COOL, NEUTRAL, WARM, floor, shop, under
 from ..rust import Rust, eat, through
-from ..shapes import bend, flat, length, profile
+from ..shapes import bend, flat, length, moved, profile
 from ..skin import BACKGROUND
 from ..stage import Stage
 from .floor_pan import ribs, strewn
@@ -38,7 +38,7 @@ def crossmember(stage: Stage) -> None:
         s.eaten = np.maximum(s.eaten, -slot)
         s.label[slot < 0] = BACKGROUND
         s.form += 2 * ramp(slot, 8, 1)
-    old(s, 0.26 + 0.42 * band, Rust(hole=None, scale=0.70, pits=2.4, runs=0.1, dry=0.4), 0.5)
+    old(s, 0.26 + 0.42 * band, Rust(hole=None, scale=0.70, pits=2.4, runs=0.1, dry=0.4), 0.3)
     cleaned(s, (520, 160), (30, 26))
     cleaned(s, (618, 168), (28, 24))
     stage.panel("crossmember", profile(outline, -600), s, main=True, step=1.2, thick=3)
@@ -50,7 +50,7 @@ def crossmember(stage: Stage) -> None:
     under(stage, 210)
     floor(stage, -900)
     shop(stage, -900)
-    _lit(stage, (-20, -430, -50), (-20, 0, -10), -2)
+    _lit(stage, (-20, -400, -70), (-20, 0, 22), -2)
 
 
 def cab_mount_left_front(stage: Stage) -> None:
@@ -59,15 +59,15 @@ def cab_mount_left_front(stage: Stage) -> None:
     rust = Rust(hole=0.95, scale=0.60, thick=1.1, dry=0.4, runs=0, grain=0.8)
     edge = ramp(s.v, 230, 300)
     paint(s, CHASSIS, 0.8)
-    eat(s, through(s, 0.46 + 0.16 * edge, rust, (170, 165), (118, 78), 10), rust)
+    eat(s, through(s, 0.46 + 0.16 * edge, rust, (170, 160), (150, 104), 10), rust)
     grime.dust(s, 0.35, (120, 106, 88))
-    stage.panel("bracket", flat((-170, 150, 0), (1, 0, 0), (0, -1, -0.04)), s, main=True, step=1.0, thick=3)
-    t = stage.skin(340, 110, 2.5, 6)
-    old(t, 0.46 + 0.2 * ramp(t.v, 20, 110), Rust(hole=None, scale=0.62, dry=0.4))
-    stage.panel("lip", flat((-170, -151, -10)), t, step=1.5, thick=3)
+    stage.panel("bracket", flat((-170, -150, 0), (1, 0, 0), (0, 1, 0.04)), s, main=True, step=1.0, thick=3)
+    t = stage.skin(340, 30, 2.5, 6)
+    old(t, 0.50 + 0 * t.u, Rust(hole=None, scale=0.62, dry=0.4))
+    stage.panel("lip", flat((-170, -151, 30)), t, step=1.5, thick=3)
     rubber = plain("rubber", (30, 29, 28), (64, 54, 46), 0.85, 0, 6, 0.4)
     rod((0, -12, 38), (0, 0, 1), 36, 34, rubber, bevel=6)
-    rod((6, -16, -34), (0.05, 0, 1), 33, 26, rubber, bevel=6)
+    rod((8, -18, -48), (0.08, 0, 1), 29, 24, rubber, bevel=6)
     steel = plain("bolt", (92, 82, 72), (112, 74, 50), 0.6, 0.4, 4, 0.3, 0.4)
     rod((2, -14, 10), (0.02, 0, 1), 7.5, 150, steel)
     rod((0, -12, 58), (0, 0, 1), 34, 4, steel, bevel=1)
@@ -77,10 +77,10 @@ def cab_mount_left_front(stage: Stage) -> None:
     eat(u, 0.36 + 0.1 * u.clouds("w", 100, 3), Rust(hole=None, runs=0))
     grime.dust(u, 0.6)
     stage.panel("cab floor", flat((-600, -320, 72), (1, 0, 0), (0, 1, 0)), u, step=4)
-    box((0, 190, 20), (1400, 60, 150), plain("rail", (48, 44, 40), (84, 58, 44), 0.85, 0.1, 8, 0.5, 0.4), bevel=6)
+    box((0, 196, 0), (1400, 60, 150), plain("rail", (48, 44, 40), (84, 58, 44), 0.85, 0.1, 8, 0.5, 0.4), bevel=6)
     box((0, 900, -200), (3000, 30, 900), plain("dark", (34, 31, 28), (48, 40, 34), 0.95, 0, 60, 1), bevel=0)
     floor(stage, -900)
-    _lit(stage, (-130, -360, -150), (-4, -30, 0), 3, tall=True, watt=0.9)
+    _lit(stage, (-120, -300, -330), (4, -14, 10), 3, tall=True, watt=0.8)
 
 
 def _inner_rocker(
@@ -147,19 +147,36 @@ def floor_from_below(stage: Stage) -> None:
 
 def wheelhouse(stage: Stage) -> None:
     """A front wheelhouse: undercoat, road dirt, sealer on the seam; sound."""
-    outline = bend([(-330, 40), (-160, 330), (80, 380), (300, 300)], 160)
-    s = stage.skin(900, length(outline), 1.9, 25)
-    mid = 0.5 * s.height_mm
-    s.form += 1.4 * ramp(s.u, 430, 432)
-    paint(s, GREEN)
-    undercoat(s, 0.45 + 0.2 * s.clouds("w", 150, 2) - 0.5 * ramp(np.abs(s.u - 430), 40, 8))
-    sealer(s, [(424, 0), (428, mid), (424, s.height_mm)], 15, (110, 106, 94))
-    eat(s, 0.17 + 0.12 * ramp(np.abs(s.u - 440), 70, 10), Rust(hole=None, scale=0.95, runs=0.3))
-    grime.mud(s, 0.75 - 0.4 * ramp(s.v, 0, mid), (116, 100, 78))
-    grime.dust(s, 0.5)
-    stage.panel("wheelhouse", profile(outline, -450), s, main=True, step=2.0)
-    floor(stage, -420)
-    _lit(stage, (40, -560, 40), (0, 0, 250), -3, watt=2.4)
+    arch = bend([(-430, -260), (-400, 120), (-180, 330), (180, 330), (400, 120), (430, -260)], 150)
+    for name, shape, size, seam in (
+        ("arch", moved(profile(arch, -40), turn=(0, 0, 90)), (380, length(arch)), 372.0),
+        ("wall", flat((-450, 330, 360)), (900, 640), 20.0),
+    ):
+        s = stage.skin(*size, 1.9, 25 + len(name))
+        paint(s, GREEN)
+        undercoat(s, 0.42 + 0.2 * s.clouds("w", 150, 2))
+        if name == "wall":
+            sealer(s, [(20, 600), (60, 250), (260, 44), (640, 44), (840, 250), (880, 600)], 17, (104, 100, 90))
+            s.form += 6 * ramp(lines.box(s, (450, 330), (320, 220), 60), 8, -10)
+        eat(s, 0.15 + 0.10 * ramp(np.abs(s.u - seam), 40, 5), Rust(hole=None, scale=0.95, runs=0.3))
+        grime.mud(s, 0.30 + 0.45 * ramp(s.v, 200, s.height_mm), (104, 90, 70))
+        grime.dust(s, 0.5)
+        stage.panel(name, shape, s, main=name == "wall", step=2.0)
+    dark = plain("arm", (44, 41, 38), (84, 60, 46), 0.85, 0.1, 9, 0.5, 0.4)
+    rod((60, 150, -150), (1, 0.3, 0.1), 24, 560, dark, bevel=4)
+    rod(
+        (-120, 200, 20),
+        (0.15, 0, 1),
+        30,
+        420,
+        plain("damper", (52, 56, 60), (80, 70, 60), 0.6, 0.1, 20, 0.1),
+        bevel=4,
+    )
+    line(
+        [(-330, 240, 160), (-180, 180, 40), (-60, 120, -120)], 9, plain("hose", (28, 28, 28), (54, 50, 44), 0.7, 0, 8)
+    )
+    floor(stage, -560)
+    _lit(stage, (30, -620, -60), (0, 200, 40), -3, watt=2.4)
 
 
 def bed_floor_front(stage: Stage) -> None:

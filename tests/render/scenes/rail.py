@@ -19,7 +19,7 @@ C_SECTION = bend([(64, 76), (0, 76), (0, -76), (64, -76)], 11)
 CLIMB = [(-600, 0), (-330, 4), (40, 92), (330, 104), (600, 104)]
 
 
-def old(s: Skin, worst: Field, rust: Rust, dirt: float = 0.42) -> Field:
+def old(s: Skin, worst: Field, rust: Rust, dirt: float = 0.32) -> Field:
     """A rail's life: black paint, rust, road dirt, oil."""
     paint(s, CHASSIS, 0.8)
     f = eat(s, worst, rust)
@@ -31,7 +31,7 @@ def old(s: Skin, worst: Field, rust: Rust, dirt: float = 0.42) -> Field:
 
 def cleaned(s: Skin, at: tuple[float, float], size: tuple[float, float] = (34, 28)) -> None:
     """A spot cleaned bright for the gauge."""
-    bright_steel(s, ramp(lines.oval(s, at, size) + 0.12 * s.clouds("clean", 12, 3), 1.05, 0.9))
+    bright_steel(s, ramp(lines.oval(s, at, size) + 0.05 * s.clouds("clean", 14, 3), 1.05, 0.9))
 
 
 def _pipes(path: list[tuple[float, float, float]]) -> None:
@@ -76,23 +76,23 @@ def _over_axle(stage: Stage, fine: float) -> None:
 def rail_left_over_axle(stage: Stage) -> None:
     """F8: scale along the kick-up, web and lower flange; a hole in a chalk ring."""
     _over_axle(stage, 2.0)
-    _lights(stage, (330, -520, -260), (30, -560, 30), (0, 0, 62))
-    stage.camera((30, -560, 30), (0, 0, 62), 27, roll=-2)
+    _lights(stage, (330, -520, -260), (30, -540, 20), (0, 0, 100))
+    stage.camera((30, -540, 20), (0, 0, 100), 27, roll=-2)
 
 
 def rail_left_over_axle_hole(stage: Stage) -> None:
     """F8: the hole near the spring hanger, a steel rule below."""
     _over_axle(stage, 3.4)
     rule((60, -5, 152), (90, -11, 0))
-    _lights(stage, (330, -420, -200), (10, -330, 50), (15, 0, 72))
-    stage.camera((10, -330, 50), (15, 0, 72), 27, roll=2.5)
+    _lights(stage, (330, -420, -200), (10, -330, 45), (15, 0, 92))
+    stage.camera((10, -330, 45), (15, 0, 92), 27, roll=2.5)
 
 
 def rail_right_centre(stage: Stage) -> None:
     """F9: surface rust on the lower edge only."""
     s = stage.skin(1150, length(C_SECTION), 2.2, 7)
     band = ramp(s.v, 165, 232) * ramp(np.abs(s.u - 600), 260, 110)
-    old(s, 0.22 + 0.36 * band, Rust(hole=None, scale=0.95, runs=0.1, dry=0.4), 0.5)
+    old(s, 0.22 + 0.36 * band, Rust(hole=None, scale=0.95, runs=0.1, dry=0.4), 0.34)
     cleaned(s, (470, 130))
     for u in (250, 900):
         hole = np.hypot(s.u - u, s.v - 135) - 11
@@ -105,8 +105,8 @@ def rail_right_centre(stage: Stage) -> None:
     under(stage, 210)
     floor(stage, -900)
     shop(stage, -900)
-    _lights(stage, (-330, -520, -240), (-20, -470, -40), (-10, 0, 5))
-    stage.camera((-20, -470, -40), (-10, 0, 5), 27, roll=2)
+    _lights(stage, (-330, -520, -240), (-20, -450, -50), (-10, 0, 32))
+    stage.camera((-20, -450, -50), (-10, 0, 32), 27, roll=2)
 
 
 def _hanger(stage: Stage) -> None:
@@ -131,18 +131,18 @@ def _hanger(stage: Stage) -> None:
     rod((0, -5, -112), (0, 1, 0), 31, 74, steel, bevel=3)
     bolt((0, -43, -112), (0, -1, 0), 27, plain("nut", (84, 74, 66), (112, 74, 50), 0.6, 0.4, 4, 0.3, 0.4))
     for k in range(4):
-        box((330 + 40 * k, 0, -120 - 11 * k), (620 - 60 * k, 62, 9), steel, (0, 4.0, 0), 2)
+        box((330 + 30 * k, -5, -100 - 10 * k), (680 - 70 * k, 62, 9), steel, (0, 3.0, 0), 2)
 
 
 def spring_hanger_left_front(stage: Stage) -> None:
     """F12: a riveted hanger, scale on its lower half."""
     s = stage.skin(1000, length(C_SECTION), 2.2, 8)
-    old(s, 0.32 + 0.22 * ramp(s.v, 130, 220), Rust(hole=None, scale=0.66, runs=0.1, dry=0.4), 0.5)
+    old(s, 0.32 + 0.22 * ramp(s.v, 130, 220), Rust(hole=None, scale=0.66, runs=0.1, dry=0.4), 0.34)
     stage.panel("rail", profile(C_SECTION, -500), s, step=1.5, thick=3.6)
     _hanger(stage)
     _pipes([(-520, 10, 92), (-200, 10, 96), (200, 10, 92), (520, 10, 97)])
     under(stage, 230)
     floor(stage, -900)
     shop(stage, -900)
-    _lights(stage, (-330, -420, -260), (-60, -420, -10), (5, 0, -28))
-    stage.camera((-60, -420, -10), (5, 0, -28), 27, roll=-2)
+    _lights(stage, (-330, -420, -260), (-60, -410, -60), (5, 0, -8))
+    stage.camera((-60, -410, -60), (5, 0, -8), 27, roll=-2)
