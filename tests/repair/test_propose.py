@@ -250,3 +250,14 @@ def _fits(method: Method, option: Option, zone: Any) -> None:
         assert not zone.frame_part
         assert plan.blanks == len(plan.cutouts) > 0
         assert cut <= panel + 1e-6
+
+
+def test_a_place_may_be_flat_where_its_part_is_not(bench: Any) -> None:
+    """The flat part of a pan that curves elsewhere is cut and bent as flat sheet; findings must agree on it."""
+    pan = bench.zone(shape="compound")
+    flat, plain = (
+        bench.finding(id=name, at="300 x 250 mm", form=form) for name, form in (("F1", "flat"), ("F2", None))
+    )
+    assert not bench.options(pan, flat)[Method.PATCH].geometry.curved
+    assert bench.options(pan, plain)[Method.PATCH].geometry.curved
+    assert bench.options(pan, flat, plain)[Method.PATCH].geometry.curved

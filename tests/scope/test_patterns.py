@@ -265,3 +265,18 @@ def test_bend_lines_stay_in_order_on_the_pattern(bends: list[tuple[float, bool]]
     at = [start[1] for start, _ in pattern.bends]
     assert at == sorted(at)
     assert at == pytest.approx([bend.start[1] - 50 for bend in flat.bends])
+
+
+def test_a_flat_place_in_a_compound_panel_is_no_rough_blank(bench: Any, car_of: Any) -> None:
+    """Its flange is drawn and bent, and once beaded its outside sizes are the opening's."""
+    pan = bench.zone(shape="compound", role="floor", visible=False, size_mm=(650.0, 580.0), edges=2)
+    told = {"size": "160 x 110 mm", "at": "380 x 70 mm", "form": "flat"}
+    beads = {"pitch": "90 mm", "width": "16 mm", "depth": "5 mm"}
+    blank = only(car_of(pan, bench.finding(**told, beads=beads)).scope())
+    assert (blank.family, blank.form, len(blank.bend_lines), len(blank.beads_mm)) == ("flanged", "flat", 1, 2)
+    assert blank.legs_mm == pytest.approx((15, 150))
+    # Arc less chord of a bead 16 mm wide and 5 mm deep, by hand: radius 8.9 mm.
+    arc = 2 * 8.9 * math.asin(8 / 8.9)
+    deduction = 2 * 2 * 0.912 - math.pi / 2 * 0.912 * 1.546
+    assert blank.height_mm == pytest.approx(150 + 15 - deduction + 2 * (arc - 16), abs=0.01)
+    assert blank.bead_size_mm == (16, 5)

@@ -10,7 +10,7 @@ from pydantic import ConfigDict, Field, model_validator
 from soundmetal.record.callouts import CallOut as CallOut
 from soundmetal.record.callouts import PhotoUse as PhotoUse
 from soundmetal.record.quantities import AreaMm2, LengthMm, SizeMm
-from soundmetal.record.shapes import Corner, FactoryBeads, KeptOpening, Section, crossing, ring
+from soundmetal.record.shapes import Corner, FactoryBeads, Form, KeptOpening, Section, crossing, ring
 from soundmetal.record.terms import (
     Aim,
     Basis,
@@ -161,6 +161,9 @@ class Finding(Written):
     keep: tuple[KeptOpening, ...] = Field(default=(), description="openings that the new piece must have again")
     section: Section | None = None
     beads: FactoryBeads | None = None
+    form: Form | None = Field(
+        default=None, description="how the steel is formed at this place, where the rest of its part is not like that"
+    )
     reaches_edge: bool = False
     rusted_share: Share | None = Field(default=None, description="rusted part of the zone's surface, in per cent")
     probe: Probe | None = None
