@@ -41,6 +41,13 @@ class Telling:
         """The number of each finding in this report: worst first, sound repairs after them without a page."""
         return {graded.finding.id: number for number, graded in enumerate(self.told, start=1)}
 
+    @property
+    def foreign(self) -> str:
+        """The language that the record's notes are written in, where the page speaks another; else empty."""
+        stored = self.job.stored
+        written = stored.inspection.language if stored else self.job.inspection.language
+        return written if written != self.lang.code else ""
+
     def zone(self, zone_id: str) -> Zone:
         """The zone of the car's body."""
         return self.job.body.by_id[zone_id]

@@ -44,7 +44,7 @@ def introduction(telling: Telling) -> tuple[Markup, ...]:
         known = lang.text(words.by_gauge_all)
     else:
         known = lang.plural(words.by_gauge.one, words.by_gauge.many, measured)
-    foreign = (lang.text(words.other_language),) if telling.job.inspection.language != lang.code else ()
+    foreign = (lang.text(words.other_language),) if telling.foreign else ()
     return (lang.text(words.findings_intro), known, *foreign)
 
 
@@ -77,7 +77,7 @@ def _page(telling: Telling, graded: Graded, work: PanelWork | None) -> FindingPa
         photos=photographs(telling, finding, zone, in_margin=compact),
         seen=facts.seen(telling, graded),
         note=ended(finding.note),
-        note_lang=written if (written := telling.job.inspection.language) != lang.code else "",
+        note_lang=telling.foreign,
         matters=_matters(telling, graded, zone),
         method=_method(telling, work),
         would=_would(telling, work, brief=compact),
