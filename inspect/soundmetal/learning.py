@@ -40,9 +40,7 @@ class Lesson:
         told: list[str] = []
         for one in self.learned:
             told.append(words.sentence(one.text).unescape())
-            told.append(
-                f"    fixed_h {one.before[0]:.4g} -> {one.fixed_h:.4g}, per_h {one.before[1]:.4g} -> {one.per_h:.4g}"
-            )
+            told.append("    " + ", ".join(figures(one)))
         told += [words.sentence(step).unescape() for step in self.strange]
         return tuple(told) or (NOTHING,)
 
@@ -54,6 +52,12 @@ class Lesson:
             "# Look at each line, then copy those you agree with into shop.yaml. Nothing reads this file by itself.",
         )
         return "\n".join((*head, *book_lines(self.learned), ""))
+
+
+def figures(one: Learned) -> tuple[str, ...]:
+    """Give the shop book's figures of one operation, before and after; one that the book leaves at 0 is not told."""
+    pairs = (("fixed_h", one.before[0], one.fixed_h), ("per_h", one.before[1], one.per_h))
+    return tuple(f"{name} {before:.4g} -> {after:.4g}" for name, before, after in pairs if before)
 
 
 def lesson(folder: Path) -> Lesson:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 import re
-from typing import Any, get_args, get_type_hints
+from typing import Any
 
 import pytest
-from jinja2 import Environment, FileSystemLoader, meta, nodes
 from markupsafe import Markup
+from page_contexts import assert_documented, assert_names, assert_row_names
 
 from soundmetal.grade.models import Step
-from soundmetal.paths import template_dir
 from soundmetal.report import contexts
 from soundmetal.report.pages.course import course
 from soundmetal.report.pages.findings import finding_pages
@@ -29,41 +28,21 @@ PAGES: dict[str, type] = {
     "customer/course.html": contexts.Course,
     "customer/practice.html": contexts.Practice,
 }
-JINJA_OWN = {"first", "last", "length", "index"}
 
 
-def parsed(name: str) -> nodes.Template:
-    environment = Environment(loader=FileSystemLoader(template_dir()), autoescape=True)
-    return environment.parse((template_dir() / name).read_text(encoding="utf-8"))
+@pytest.mark.parametrize(("name", "context"), PAGES.items())
+def test_names_used_equal_names_documented(name: str, context: type) -> None:
+    assert_names(name, context)
 
 
-def rows_of(context: type) -> set[str]:
-    """The names of the rows that a context holds, and of theirs."""
-    found: set[str] = set()
-    for hint in get_type_hints(context).values():
-        for part in (hint, *get_args(hint)):
-            if dataclasses.is_dataclass(part):
-                found |= {field.name for field in dataclasses.fields(part)} | rows_of(part)
-    return found
-
-
-@pytest.mark.parametrize("name", PAGES)
-def test_names_used_equal_names_documented(name: str) -> None:
-    fields = {field.name for field in dataclasses.fields(PAGES[name])}
-    assert meta.find_undeclared_variables(parsed(name)) - {"_"} == fields
-
-
-@pytest.mark.parametrize("name", PAGES)
-def test_names_of_rows_equal_names_documented(name: str) -> None:
-    used = {node.attr for node in parsed(name).find_all(nodes.Getattr)}
-    assert used - JINJA_OWN == rows_of(PAGES[name])
+@pytest.mark.parametrize(("name", "context"), PAGES.items())
+def test_names_of_rows_equal_names_documented(name: str, context: type) -> None:
+    assert_row_names(name, context)
 
 
 @pytest.mark.parametrize("context", PAGES.values())
 def test_contexts_are_documented_and_frozen(context: type) -> None:
-    assert context.__doc__
-    assert dataclasses.is_dataclass(context)
-    assert context.__dataclass_params__.frozen  # type: ignore[attr-defined]
+    assert_documented(context)
 
 
 def texts(value: Any) -> list[str]:

@@ -93,7 +93,8 @@ def test_what_may_be_changed_is_said(bench: Job) -> None:
 
 def test_every_blank_lies_on_a_sheet_page_with_its_number(bench: Job, words: str) -> None:
     shop = shop_telling(bench)
-    part = words[words.index("Sheets to cut", words.index("Lay out")) : words.index("Not ours to cut")]
+    start = words.index("Sheets to cut", words.index("Lay out"))
+    part = words[start : words.index("Order of work", start)]
     for job in shop.jobs:
         for name, _, made in job.pieces:
             if made is not None:
@@ -115,9 +116,10 @@ def test_a_job_that_cuts_stands_on_one_page(
     job = bench_with(language=language, units=units, paper=paper)
     shop = shop_telling(job)
     reader = PdfReader(write_pdf_of("scope", job, tmp_path / "one.pdf"))
-    texts = [squeezed(page.extract_text()) for page in reader.pages]
-    end = shop.lang.translated("Looked over by, date:")
+    # Readers differ in where they part the words of a heading that is set in two sizes.
+    texts = ["".join(page.extract_text().split()) for page in reader.pages]
+    end = "".join(shop.lang.translated("Looked over by, date:").split())
     for one in shop.jobs:
         if not one.small:
-            head = f"{one.number} {shop.panel_name(one.work.panel)} {shop.method_word(one.method)}"
-            assert any(head in text and end in text for text in texts), head
+            head = f"{one.number}{shop.panel_name(one.work.panel)}{shop.method_word(one.method)}"
+            assert any("".join(head.split()) in text and end in text for text in texts), head

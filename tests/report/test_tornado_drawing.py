@@ -9,11 +9,12 @@ import pytest
 
 from soundmetal.grade.models import Step
 from soundmetal.record.terms import Units
-from soundmetal.report.drawings.tornado import alternative, tornado
+from soundmetal.report.drawings.tornado import alternative, swing, widest
 from soundmetal.report.language import language
 from soundmetal.scope.models import Driver
 
 BAR = re.compile(r'<path d="M([\d.]+) ([\d.]+)L([\d.]+) ')
+US = language("en", Units.US, "USD").with_zones({"rocker.left.outer": "Left outer rocker"})
 
 
 def driver(low: str, high: str, share: float = 0.5) -> Driver:
@@ -22,15 +23,20 @@ def driver(low: str, high: str, share: float = 0.5) -> Driver:
 
 
 def test_bars_are_to_one_scale_round_one_line() -> None:
-    svg = str(
-        tornado([driver("-100.00", "200.00"), driver("-50.00", "50.00")], language("en", Units.US, "USD"), 120.0)
-    )
-    bars = [(float(x0), float(x1)) for x0, _y, x1 in BAR.findall(svg)][:4]
-    widths = [x1 - x0 for x0, x1 in bars]
-    assert widths == pytest.approx([21.0, 42.0, 10.5, 10.5], abs=0.02)
-    assert bars[1][0] == bars[3][0] == 60.0
-    assert "−$100" in svg
-    assert "+$200" in svg
+    drivers = [driver("-100.00", "200.00"), driver("-50.00", "50.00")]
+    assert widest(drivers) == 200.0
+    bars = [
+        (float(x0), float(x1))
+        for one in drivers
+        for x0, _y, x1 in BAR.findall(str(swing(one, US, widest(drivers), 120.8)))[:2]
+    ]
+    assert [x1 - x0 for x0, x1 in bars] == pytest.approx([30.0, 60.0, 15.0, 15.0], abs=0.02)
+    assert bars[1][0] == bars[3][0] == 60.4
+
+
+def test_a_bar_says_its_amounts() -> None:
+    told = str(swing(driver("-100.00", "200.00"), US, 200.0))
+    assert "left outer rocker: by $100 less to $200 more." in told
 
 
 @pytest.mark.parametrize(("code", "begins"), [("en", "What moves the price most"), ("es", "Lo que más mueve")])
@@ -42,4 +48,5 @@ def test_it_can_be_read_aloud(code: str, begins: str) -> None:
 
 
 def test_nothing_that_varies_is_told_so() -> None:
-    assert "Nothing moves the price." in str(tornado([], language("en", Units.US, "USD")))
+    assert alternative([], US) == "Nothing moves the price."
+    assert widest([]) == 1.0

@@ -1,4 +1,4 @@
-"""The shop's packet as HTML: holds and cautions first, then one job a page, then the order of work. No prices."""
+"""The shop's packet as HTML: holds and cautions first, what the price rests on, one job a page, the order of work."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from soundmetal.report.language import Language
 from soundmetal.report.shop_contexts import Packet
 from soundmetal.report.shop_front import front
 from soundmetal.report.shop_job import job_page
+from soundmetal.report.shop_office import office
 from soundmetal.report.shop_order import order, others, wall
 from soundmetal.report.shop_sheets import sheets
 from soundmetal.report.shop_telling import ShopTelling, shop_telling
@@ -47,6 +48,7 @@ def shop_html(job: Job, language: str | None = None) -> str:
         screen_css=_styles(SCREEN),
         page_css=page_css(shop),
         front=pages.set("shop/front.html", front(shop)),
+        office=pages.set("shop/office.html", office(shop)),
         jobs=tuple(pages.set("shop/job.html", job_page(shop, one)) for one in shop.jobs),
         sheets=pages.set("shop/sheets.html", sheets(shop)),
         others=pages.set("shop/others.html", others(shop)),
@@ -63,7 +65,9 @@ def page_css(shop: ShopTelling) -> Markup:
     size = f"size: {SHEETS[shop.job.inspection.paper]};"
     feet = f"@bottom-left {{ content: {car} }} @bottom-right {{ content: {_counted(lang)} }}"
     wall = f"@page wall {{ size: {WALLS[shop.job.inspection.paper]} }}"
-    return Markup(f"@page {{ {size} {feet} }} {wall}")  # noqa: S704 - only quoted strings
+    more = css_string(f" ({lang.translated('continued')})")
+    heads = f"h2 {{ string-set: section content(), goes-on content() {more} }}"
+    return Markup(f"@page {{ {size} {feet} }} {wall} {heads}")  # noqa: S704 - only quoted strings
 
 
 def _counted(lang: Language) -> str:

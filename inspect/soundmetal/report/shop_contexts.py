@@ -37,7 +37,10 @@ class JobLine:
 
 @dataclass(frozen=True)
 class CutLine:
-    """One blank of the cut list; `size` in the reader's unit, `size_other` in the other one; `held` as above."""
+    """One blank of the cut list; `size` in the reader's unit, `size_other` in the other one; `held` as above.
+
+    `shape` says what is done to it: form, bends, beads.
+    """
 
     number: str
     anchor: str
@@ -45,11 +48,8 @@ class CutLine:
     findings: str
     size: str
     size_other: str
-    corner: str
     steel: str
-    form: str
-    bends: str
-    beads: str
+    shape: tuple[Markup, ...]
     mass: str
     held: str
     stop: bool
@@ -145,7 +145,7 @@ class PieceView:
 
 @dataclass(frozen=True)
 class JointView:
-    """One kind of joint: its name, the drawing, a line for each seam of that kind with its length and counts.
+    """One kind of joint: its name, the drawing and its `figures`, a line for each seam of that kind.
 
     `plans` are the tack plans of butt seams, each with its findings' ids; `notes` what the seams take and why they
     are joined so.
@@ -153,6 +153,7 @@ class JointView:
 
     name: str
     drawing: Markup
+    figures: tuple[Markup, ...]
     seams: tuple[Markup, ...]
     plans: tuple[tuple[str, Markup], ...] = ()
     notes: tuple[Markup, ...] = ()
@@ -160,9 +161,13 @@ class JointView:
 
 @dataclass(frozen=True)
 class WorkLine:
-    """One operation: what is done, on what and how much of it, hours low, likely and high."""
+    """One operation: what is done, on what and how much of it, hours low, likely and high.
+
+    `key` is its word in the record, under which hours spent are written.
+    """
 
     name: str
+    key: str
     on: str
     amount: str
     low: str
@@ -175,7 +180,7 @@ class JobPage:
     """One job, which is one panel.
 
     `small` where nothing is cut or welded: such jobs stand several to a page, `joined` to the small one before.
-    `dense` where so much is to be told that the page must be set closer.
+    `setting` names how close the page is set, by how much is to be told, so that it stays one page.
     `held` says what it waits for; with `qualified` a qualified structural repairer must release it, and drawings are
     a `proposal` to them. `access` is what comes off first, or the job that opens it. `found` with `photos`; `where`
     is the panel with its openings, `unplaced` says that their place must be measured; `pieces` are openings and
@@ -188,7 +193,7 @@ class JobPage:
     anchor: str
     small: bool
     joined: bool
-    dense: bool
+    setting: str
     panel: str
     method: str
     findings: str
@@ -257,6 +262,7 @@ class Packet:
     screen_css: Markup
     page_css: Markup
     front: Markup
+    office: Markup
     jobs: tuple[Markup, ...]
     sheets: Markup
     others: Markup

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from markupsafe import Markup
 
 from soundmetal.grade.models import Graded, Spread
@@ -9,8 +11,9 @@ from soundmetal.repair.models import Method
 from soundmetal.report.drawings.plate_section import caption, plate_of, plate_section
 from soundmetal.report.pages import facts
 from soundmetal.report.shop_contexts import FoundLine, JobPage, WorkLine
+from soundmetal.report.shop_fit import DENSE, ROOMY, TIGHT, Setting, fits, room_on
 from soundmetal.report.shop_joins import joints, settings
-from soundmetal.report.shop_photos import shop_photos
+from soundmetal.report.shop_photos import ROOM_MM, SMALL_ROOM_MM, shop_photos
 from soundmetal.report.shop_pieces import panel_drawing, pieces
 from soundmetal.report.shop_remind import book_lines, reminded
 from soundmetal.report.shop_telling import Numbered, ShopTelling
@@ -20,12 +23,24 @@ _MM_PER = {"m": 1e3, "mm": 1.0}
 _MM2_PER = {"m2": 1e6, "mm2": 1.0}
 
 
-#: From so many operations on, a job's page is set closer so that it stays one page (by trying, no source).
-MANY_OPERATIONS = 10
-
-
 def job_page(shop: ShopTelling, job: Numbered) -> JobPage:
-    """Make the page of one job."""
+    """Make the page of one job, set as close as it must be to stay one page.
+
+    Where it cannot be one page it is not set any closer than reads well, and goes on with a second.
+    """
+    wide = _page(shop, job, ROOMY)
+    if job.small:
+        return wide
+    close = replace(wide, setting=DENSE.css)
+    tight = replace(close, setting=TIGHT.css, photos=shop_photos(shop, job, SMALL_ROOM_MM))
+    paper = shop.job.inspection.paper
+    for page, setting in ((wide, ROOMY), (close, DENSE), (tight, TIGHT)):
+        if fits(page, room_on(paper, setting)):
+            return page
+    return close
+
+
+def _page(shop: ShopTelling, job: Numbered, setting: Setting) -> JobPage:
     before = shop.jobs[job.number - 2] if job.number > 1 else None
     lang, work = shop.lang, job.work
     total = _sum(work.operations)
@@ -37,7 +52,7 @@ def job_page(shop: ShopTelling, job: Numbered) -> JobPage:
         anchor=job.anchor,
         small=job.small,
         joined=job.small and before is not None and before.small,
-        dense=not job.small and len(work.operations) >= MANY_OPERATIONS,
+        setting=setting.css,
         panel=shop.panel_name(work.panel),
         method=shop.method_word(job.method),
         findings=job.finding_list,
@@ -47,7 +62,7 @@ def job_page(shop: ShopTelling, job: Numbered) -> JobPage:
         proposal=proposal if refer and job.pieces else Markup(),
         access=_access(shop, job),
         found=tuple(_found(shop, graded) for graded in _graded(shop, job)),
-        photos=shop_photos(shop, job),
+        photos=shop_photos(shop, job, SMALL_ROOM_MM if job.small else ROOM_MM),
         where=panel_drawing(shop, job),
         unplaced=lang.text("Measure on the car where it lies: {pieces}.", pieces=", ".join(loose))
         if loose
@@ -118,6 +133,7 @@ def _line(shop: ShopTelling, operation: Operation) -> WorkLine:
     lang, names = shop.lang, shop.job.shop.operations[operation.kind].name
     return WorkLine(
         name=names.get(lang.code, names["en"]),
+        key=operation.kind,
         on="" if operation.kind == "access" else lang.translated(operation.driver),
         amount="" if operation.kind == "access" else _amount(shop, operation),
         low=hours(shop, operation.hours.low),

@@ -8,8 +8,9 @@ from markupsafe import Markup
 
 from soundmetal.handbook.welding import mag, tig
 from soundmetal.repair.practice import practice
-from soundmetal.report.drawings.shop_joint import Row, butt_section, plug_row
+from soundmetal.report.drawings.shop_joint import Row, butt_section, butt_words, plug_row, plug_words
 from soundmetal.report.drawings.tacks import numbered, tack_plan
+from soundmetal.report.shop_blank_notes import scribed, to_a_tenth
 from soundmetal.report.shop_contexts import JointView
 from soundmetal.report.shop_pieces import view
 from soundmetal.report.shop_telling import Numbered, ShopTelling
@@ -18,30 +19,63 @@ from soundmetal.scope.seams import LAP
 
 Range = tuple[float, float]
 
+#: Width of a plug row's drawing where up to two drawings stand beside the panel, and where more do, in mm.
+WIDTHS_MM, MOST_WIDE = (60.0, 44.0), 2
+#: A butt seam's words take more room.
+BUTT_MM = (60.0, 53.0)
+
 
 def joints(shop: ShopTelling, job: Numbered) -> tuple[JointView, ...]:
     """Draw the joints that the job needs with the figures of their seams: butt seam, row of plug welds, or both."""
     butts = [seam for seam in job.work.seams if not seam.plugs]
     rows = [seam for seam in job.work.seams if seam.plugs]
+    plans = [seam for seam in butts if seam.plan]
+    close = len(plans) + bool(butts) + bool(rows) > MOST_WIDE
     found = []
     if butts:
-        lines = tuple(_butt(shop, seam) for seam in butts)
-        turned = view(shop, job).front_right
-        plans = tuple((", ".join(seam.findings), _tacks(shop, seam.plan, turned)) for seam in butts if seam.plan)
-        found.append(
-            JointView(shop.lang.translated("Butt seam"), _section(shop, job), lines, plans, _notes(shop, butts))
-        )
+        found.append(_butt_view(shop, job, butts, BUTT_MM[close]))
     if rows:
-        lines = tuple(_plugs(shop, seam) for seam in rows)
-        found.append(JointView(shop.lang.translated("Plug welds"), _row(shop, rows), lines, notes=_notes(shop, rows)))
+        found.append(_plug_view(shop, rows, WIDTHS_MM[close]))
     return tuple(found)
 
 
+def _butt_view(shop: ShopTelling, job: Numbered, butts: Sequence[Seam], width_mm: float) -> JointView:
+    turned = view(shop, job).front_right
+    said = _section_words(shop, job)
+    return JointView(
+        name=shop.lang.translated("Butt seam"),
+        drawing=butt_section(shop.lang, *said, width_mm) if said else Markup(),
+        figures=butt_words(shop.lang, *said) if said else (),
+        seams=tuple(_butt(shop, seam) for seam in butts),
+        plans=tuple((", ".join(seam.findings), _tacks(shop, seam.plan, turned)) for seam in butts if seam.plan),
+        notes=_notes(shop, butts),
+    )
+
+
+def _plug_view(shop: ShopTelling, rows: Sequence[Seam], width_mm: float) -> JointView:
+    row = _row(shop, rows)
+    return JointView(
+        name=shop.lang.translated("Plug welds"),
+        drawing=plug_row(shop.lang, row, width_mm),
+        figures=plug_words(shop.lang, row),
+        seams=tuple(_plugs(shop, seam) for seam in rows),
+        notes=_notes(shop, rows),
+    )
+
+
 def _butt(shop: ShopTelling, seam: Seam) -> Markup:
+    """Say a butt seam's length and tacks; of one run also how far apart they are, as a row of them is set out."""
+    values = {"findings": ", ".join(seam.findings), "tacks_count": seam.tacks, "process": seam.process}
+    if seam.plan is not None and len(seam.plan.lines_mm) == 1:
+        text = "{findings}: {length}, {tacks_count} tacks, each {spacing} from the next, {process}, shows"
+        if not seam.visible:
+            text = "{findings}: {length}, {tacks_count} tacks, each {spacing} from the next, {process}, hidden"
+        return shop.lang.text(
+            text, length=_bold(shop, seam), spacing=scribed(shop, seam.plan.spacing_mm), **values
+        )  # fmt: skip
     text = "{findings}: {length}, {tacks_count} tacks, {process}, shows"
     if not seam.visible:
         text = "{findings}: {length}, {tacks_count} tacks, {process}, hidden"
-    values = {"findings": ", ".join(seam.findings), "tacks_count": seam.tacks, "process": seam.process}
     return shop.lang.text(text, length=_bold(shop, seam), **values)
 
 
@@ -92,20 +126,20 @@ def _bold(shop: ShopTelling, seam: Seam) -> Markup:
     return Markup("<b>{}</b>").format(shop.sizes.both(seam.length_mm))
 
 
-def _section(shop: ShopTelling, job: Numbered) -> Markup:
-    """The butt seam in section; without a drawing where the steel is not known, as with a bought panel."""
+def _section_words(shop: ShopTelling, job: Numbered) -> tuple[str, str, str] | None:
+    """Sheet, gap and tacks of the butt seam; None where the steel is not known, as with a bought panel."""
     thickness, sizes = _thickness(job), shop.sizes
     if thickness is None:
-        return Markup()
+        return None
     gap = sizes.both(practice().bead_on(thickness).gap_mm)
-    return butt_section(shop.lang, sizes.thickness(thickness), gap, sizes.both(shop.job.shop.policies.tack_pitch))
+    return sizes.thickness(thickness), gap, sizes.both(shop.job.shop.policies.tack_pitch)
 
 
-def _row(shop: ShopTelling, rows: list[Seam]) -> Markup:
+def _row(shop: ShopTelling, rows: Sequence[Seam]) -> Row:
+    """The row as it comes out: the pitch is the widest of the flanges', which share their length evenly."""
     policies = shop.job.shop.policies
-    count = sum(seam.plugs for seam in rows)
-    row = Row(shop.both(policies.plug_end), shop.both(policies.plug_pitch), shop.both(policies.plug_hole), count)
-    return plug_row(shop.lang, row)
+    count, pitch = sum(seam.plugs for seam in rows), max(seam.pitch_mm for seam in rows)
+    return Row(shop.both(policies.plug_end), to_a_tenth(shop)(pitch), shop.both(policies.plug_hole), count)
 
 
 def settings(shop: ShopTelling, job: Numbered) -> Markup:

@@ -20,7 +20,7 @@ from soundmetal.scope.models import Task
 from soundmetal.scope.order_rules import order_rules
 
 #: Width of the calendar on the wall page, and height of its rows: room for all of them where that is possible.
-WALL_MM, ROWS_MM, ROW_MM = 264.0, 206.0, (5.0, 8.6)
+WALL_MM, ROWS_MM, ROW_MM = 242.0, 206.0, (5.0, 8.6)
 #: Stages of the order that may go on before a qualified repairer has decided.
 BEFORE_DECISION = frozenset({"access", "strip"})
 #: Most marks on the wall page's calendar.
@@ -149,6 +149,12 @@ def _days(shop: ShopTelling, task: Task) -> Days:
     return Days(task.start_h / per_day, task.end_h / per_day, task.away, task.critical)
 
 
+def when(shop: ShopTelling, task: Task) -> Markup:
+    """Say from which day to which a step goes."""
+    days = _days(shop, task)
+    return _when(shop, days.first, days.last)
+
+
 def _when(shop: ShopTelling, first: int, last: int) -> Markup:
     """Say from which day to which: dates where there are any, else numbers of working days."""
     lang, dates = shop.lang, shop.job.scope.dates
@@ -163,8 +169,7 @@ def _when(shop: ShopTelling, first: int, last: int) -> Markup:
 def _step(
     shop: ShopTelling, task: Task, numbers: Mapping[str, int], direct: Iterable[str], common: str
 ) -> StepLine:  # fmt: skip
-    look, days = shop.lang.look, _days(shop, task)
-    words = shop.lang.sentence(task.text)
+    look, words = shop.lang.look, shop.lang.sentence(task.text)
     spare = task.total_float_h / shop.job.shop.policies.hours_per_day
     return StepLine(
         number=numbers[task.id],
@@ -172,7 +177,7 @@ def _step(
         findings=", ".join(task.findings),
         after=runs(numbers[name] for name in direct),
         hours="" if task.away or not task.hours else look.number(task.hours, 1),
-        days=_when(shop, days.first, days.last),
+        days=when(shop, task),
         spare="" if task.critical else look.number(spare, 1),
         critical=task.critical,
         away=task.away,

@@ -14,15 +14,15 @@ from soundmetal.report.shop_telling import Numbered, ShopTelling
 #: Room for one photograph, in mm; how many stand on a page; how much larger than usual call-outs are drawn.
 ROOM_MM = (46.0, 28.0)
 MOST = 2
-#: The same room where several jobs share a page.
+#: The same room where several jobs share a page, or one fills it.
 SMALL_ROOM_MM = (36.0, 21.0)
 PEN = 2.0
 #: The words under a photograph are never set narrower than this, in mm.
 NARROWEST_MM = 30.0
 
 
-def shop_photos(shop: ShopTelling, job: Numbered) -> tuple[ShopPhoto, ...]:
-    """Give the first photographs of a job: every finding's first before any finding's second."""
+def shop_photos(shop: ShopTelling, job: Numbered, room_mm: tuple[float, float] = ROOM_MM) -> tuple[ShopPhoto, ...]:
+    """Give a job's first photographs, in the room for each: every finding's first before any finding's second."""
     by_name, by_id = shop.job.album.by_name, shop.job.grades.by_id
     per_finding = [
         [(finding, use) for use in by_id[finding].finding.photos if key(use.file) in by_name]
@@ -31,8 +31,7 @@ def shop_photos(shop: ShopTelling, job: Numbered) -> tuple[ShopPhoto, ...]:
     ]
     deepest = max((len(uses) for uses in per_finding), default=0)
     in_turn = [uses[depth] for depth in range(deepest) for uses in per_finding if depth < len(uses)]
-    room = SMALL_ROOM_MM if job.small else ROOM_MM
-    return tuple(_photo(shop, finding, use, by_name[key(use.file)], room) for finding, use in in_turn[:MOST])
+    return tuple(_photo(shop, finding, use, by_name[key(use.file)], room_mm) for finding, use in in_turn[:MOST])
 
 
 def _photo(shop: ShopTelling, finding: str, use: PhotoUse, photo: Photo, room_mm: tuple[float, float]) -> ShopPhoto:

@@ -7,6 +7,7 @@ from markupsafe import Markup
 from soundmetal.car.models import Role
 from soundmetal.repair.cutout import rust_boxes
 from soundmetal.repair.models import Cutout
+from soundmetal.repair.practice import practice
 from soundmetal.report.drawings.blank import Piece, blank, scale_of
 from soundmetal.report.drawings.cutout import Rust
 from soundmetal.report.drawings.shop_cutout import locator, shop_cutout
@@ -19,6 +20,9 @@ from soundmetal.scope.models import Blank
 from soundmetal.scope.sheets.pattern import pattern_of
 from soundmetal.scope.sheets.settings import cutting_of
 
+#: Width of the panel's drawing, which stands beside up to three others.
+PANEL_MM = 40.0
+
 
 def pieces(shop: ShopTelling, job: Numbered) -> tuple[PieceView, ...]:
     """Give every opening of a job with its blank, drawn at one scale."""
@@ -29,13 +33,16 @@ def panel_drawing(shop: ShopTelling, job: Numbered) -> Markup:
     """Draw the panel with its openings; nothing where nothing is cut."""
     cuts = [(name, cut) for name, cut, _ in job.pieces]
     size = shop.told.zone(job.work.panel).size_mm
-    return locator(size, cuts, shop.lang, shop.both, view=view(shop, job)) if cuts else Markup()
+    if not cuts:
+        return Markup()
+    return locator(size, cuts, shop.lang, shop.both, width_mm=PANEL_MM, view=view(shop, job))
 
 
 def view(shop: ShopTelling, job: Numbered) -> View:
-    """Say from where a job's panel is drawn: a skin from outside, a floor from above."""
+    """Say from where a panel is drawn: a skin from outside, a floor from above, what lies across from behind."""
     zone = shop.told.zone(job.work.panel)
-    return view_of(zone.id, skin=zone.role is Role.SKIN, flat=zone.id.split(".")[0] in lying_flat())
+    flat, across = zone.id.split(".")[0] in lying_flat(), practice().lies_across(zone.id)
+    return view_of(zone.id, skin=zone.role is Role.SKIN, flat=flat, across=across)
 
 
 def piece_of(shop: ShopTelling, made: Blank) -> Piece:

@@ -63,9 +63,10 @@ def _listed(blanks: Sequence[Blank], numbers: Mapping[str, str]) -> str:
 def _view(shop: ShopTelling, sheet: NestedSheet, numbers: Mapping[str, str]) -> SheetView:
     look, lang = shop.lang.look, shop.lang
     pieces = tuple(replace(p, blank=replace(p.blank, id=numbers[p.blank.id])) for p in sheet.pieces)
-    unit = "inch" if shop.sizes.us else "mm"
-    cutting = cutting_of(shop.job.shop).model_copy(update={"drawing_unit": unit})
-    drawn = sheet_svg(replace(sheet, pieces=pieces), cutting, WIDTH_MM, bare=True)
+    drawn = sheet_svg(
+        replace(sheet, pieces=pieces), cutting_of(shop.job.shop), WIDTH_MM, bare=True,
+        sizes=lambda wide, tall: shop.sizes.box(wide, tall)[0],
+    )  # fmt: skip
     size, other = shop.sizes.box(sheet.length_mm, sheet.width_mm)
     kept = () if sheet.rest is None else (_kept(shop, sheet.rest),)
     used = lang.text(

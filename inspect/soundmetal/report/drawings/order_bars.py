@@ -102,7 +102,7 @@ def _style(days: Days) -> dict[str, object]:
         heavy = 0.55 if days.critical else 0.25
         return {"fill": PAPER, "stroke": INK, "stroke_width": heavy, "stroke_dasharray": "1.1 0.7"}
     if days.critical:
-        return {"fill": LEVEL_FILL[RAMP[4]]}
+        return {"fill": LEVEL_FILL[RAMP[4]], "stroke": PAPER, "stroke_width": 0.2}
     return {"fill": LEVEL_FILL[RAMP[1]], "stroke": INK, "stroke_width": 0.15}
 
 

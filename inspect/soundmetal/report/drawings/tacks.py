@@ -12,7 +12,7 @@ from soundmetal.report.palette import INK, LEVEL_FILL, PAPER, QUIET, RAMP
 from soundmetal.scope.models import TackPlan
 
 FIRST = LEVEL_FILL[RAMP[3]]
-NUMBER_MM = 2.2
+NUMBER_MM = 2.5
 DOT_MM = 0.75
 _MARGIN_MM = 3.5
 #: Dots closer than this on paper leave no room for a number at each; then only the first ones get theirs.

@@ -18,14 +18,21 @@ _INK, _PALE, _QUIET = "#231e1a", "#e9eef0", "#655c54"
 _PER: dict[Unit, tuple[float, int]] = {"mm": (1.0, 1), "inch": (25.4, 2)}
 
 
-def sheet_svg(sheet: NestedSheet, cutting: Cutting, paper_mm: float = _PAPER_MM, *, bare: bool = False) -> str:
-    """Give the drawing of one sheet that stands alone, `paper_mm` wide on paper; `bare` without its heading."""
+def sheet_svg(
+    sheet: NestedSheet, cutting: Cutting, paper_mm: float = _PAPER_MM, *, bare: bool = False,
+    sizes: Callable[[float, float], str] | None = None,
+) -> str:  # fmt: skip
+    """Give the drawing of one sheet that stands alone, `paper_mm` wide on paper; `bare` without its heading.
+
+    `sizes` writes a width and a height as the reader likes them; without it they go by the cutting table's unit.
+    """
     wide, tall = sheet.length_mm + 2 * _ROOM, sheet.width_mm + 3 * _ROOM
     top = 1.7 * _ROOM if bare else 0.0
-    size = _sizes(cutting.drawing_unit)
+    size = sizes or _sizes(cutting.drawing_unit)
     title = f"{sheet.number}: {sheet.sheet}, {size(sheet.length_mm, sheet.width_mm)}"
     ids = ", ".join(piece.blank.id for piece in sheet.pieces)
-    parts = "".join(_parts(sheet, cutting, title, size))
+    heading = "" if bare else _heading(sheet, title)
+    parts = heading + "".join(_parts(sheet, cutting, size))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{_num(paper_mm)}mm" '
         f'height="{_num(paper_mm * (tall - top) / wide)}mm" viewBox="0 {_num(top)} {_num(wide)} {_num(tall - top)}" '
@@ -34,13 +41,17 @@ def sheet_svg(sheet: NestedSheet, cutting: Cutting, paper_mm: float = _PAPER_MM,
     )
 
 
-def _parts(
-    sheet: NestedSheet, cutting: Cutting, title: str, size: Callable[[float, float], str]
-) -> Iterator[str]:  # fmt: skip
-    base = sheet.width_mm + 2 * _ROOM
-    letters = max(12.0, min(40.0, sheet.length_mm / 60))
+def _letters(sheet: NestedSheet) -> float:
+    return max(12.0, min(40.0, sheet.length_mm / 60))
+
+
+def _heading(sheet: NestedSheet, title: str) -> str:
     used = f"{sheet.used_share * 100:.0f} %, {sheet.pieces_mass_kg:.1f} / {sheet.mass_kg:.1f} kg"
-    yield _text(_ROOM, _ROOM * 1.2, letters * 1.3, f"{title}   {used}", weight=700)
+    return _text(_ROOM, _ROOM * 1.2, _letters(sheet) * 1.3, f"{title}   {used}", weight=700)
+
+
+def _parts(sheet: NestedSheet, cutting: Cutting, size: Callable[[float, float], str]) -> Iterator[str]:
+    base, letters = sheet.width_mm + 2 * _ROOM, _letters(sheet)
     yield _rect(Rect(0, 0, sheet.length_mm, sheet.width_mm), base, f'fill="none" stroke="{_INK}" stroke-width="3"')
     if sheet.rest is not None:
         style = f'fill="none" stroke="{_QUIET}" stroke-width="2" stroke-dasharray="24 12"'
