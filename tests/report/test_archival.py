@@ -1,26 +1,24 @@
 """What PDF/A-3 (ISO 19005-3) and PDF/UA-1 (ISO 14289-1) ask of a file, read back by pypdf and poppler.
 
 Clauses from memory; a validator of both standards is asked by `tests/bench/validate_pdf.py`, which is no part of the
-suite. Contrast after WCAG 2.2, 1.4.3 and 1.4.11, level AA.
+suite.
 """
 
 from __future__ import annotations
 
 import io
-import re
 import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-import tinycss2
 from defusedxml import ElementTree
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import ContentStream, DictionaryObject, IndirectObject, StreamObject
 
 from soundmetal.paths import template_dir
-from soundmetal.report import archival, palette
+from soundmetal.report import archival
 from soundmetal.report.carried import FILE
 from soundmetal.report.pdf import Fetcher, pdf_bytes
 from soundmetal.report.publish import write_pdf_of
@@ -212,6 +210,17 @@ def test_each_head_of_a_table_says_what_it_stands_for(pdf: PdfReader, form: PdfR
     assert small == ["/Column", "/Column", "/Row"]
 
 
+def test_no_table_is_without_heads(pdf: PdfReader) -> None:
+    """ISO 14289-1, 7.5: what only stands side by side is no table."""
+    tables = [one for one in elements(pdf.root_object["/StructTreeRoot"]) if one["/S"] == "/Table"]
+    assert tables
+    assert all(any(one["/S"] == "/TH" for one in elements(table)) for table in tables)
+    side_by_side = rendered("<table><tr><td>one</td><td>two</td></tr></table>")
+    kinds = {one["/S"] for one in elements(side_by_side.root_object["/StructTreeRoot"])}
+    assert kinds.isdisjoint({"/Table", "/TR", "/TD"})
+    assert "one" in side_by_side.pages[0].extract_text()
+
+
 def test_lists_hold_items_and_nothing_else(pdf: PdfReader, form: PdfReader) -> None:
     """ISO 14289-1, 7.6: L holds LI, L and Caption, LI holds Lbl and LBody."""
     for reader in (pdf, form):
@@ -284,34 +293,3 @@ def test_the_report_names_its_source(job: Any, tmp_path: Path) -> None:
     assert spec["/Desc"] == "The inspection as data, for a program to read"
     scope = PdfReader(write_pdf_of("scope", job, tmp_path / "s.pdf"))
     assert "/AF" not in scope.root_object
-
-
-def colours(path: Path) -> Iterator[tuple[str, str, str]]:
-    """Give rule, text colour and ground of every rule of a style sheet that says how its text is coloured."""
-    for rule in tinycss2.parse_stylesheet(path.read_text(encoding="utf-8"), skip_comments=True, skip_whitespace=True):
-        for name, block in blocks(rule):
-            said = dict(re.findall(r"(?<![-\w])(color|background)\s*:\s*(#[0-9a-f]{3,6})\b", block))
-            if "color" in said:
-                yield name, long(said["color"]), long(said.get("background", palette.PAPER))
-
-
-def blocks(rule: Any) -> Iterator[tuple[str, str]]:
-    if rule.type == "qualified-rule":
-        yield tinycss2.serialize(rule.prelude).strip(), tinycss2.serialize(rule.content)
-    elif rule.type == "at-rule" and rule.content and rule.lower_at_keyword == "page":
-        yield "@page", tinycss2.serialize(rule.content)
-        yield from (
-            ("@page " + m[1], m[2]) for m in re.finditer(r"@([-\w]+)\s*{(.*?)}", tinycss2.serialize(rule.content))
-        )
-
-
-def long(colour: str) -> str:
-    return colour if len(colour) == 7 else "#" + "".join(2 * digit for digit in colour[1:])
-
-
-@pytest.mark.parametrize("sheet", ["base.css", "customer/report.css", "customer/shots.css", "shop/packet.css"])
-def test_text_is_told_from_its_ground(sheet: str) -> None:
-    found = list(colours(template_dir() / sheet))
-    assert len(found) >= 3
-    low = [(name, ink, paper) for name, ink, paper in found if palette.contrast(ink, paper) < 4.5]
-    assert low == []

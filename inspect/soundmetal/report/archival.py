@@ -16,6 +16,7 @@ from typing import Any
 VARIANT = "pdf/a-3a"
 _COLOURS = "soundmetal-srgb"
 _FAST = 6
+_GRID = frozenset(("/Table", "/THead", "/TBody", "/TFoot", "/TR", "/TD"))
 _END = b"</rdf:RDF>"
 #: PDF/A knows only its own properties, so any other is declared in the file (ISO 19005-3, 6.6.2.3).
 _UA_CLAIM = b"""\
@@ -49,6 +50,7 @@ def finish(document: Any, pdf: Any, *, complete: bool) -> None:
     _say_what_it_is(document, pdf, complete=complete)
     _running_heads_aside(pdf)
     _say_what_heads_stand_for(pdf)
+    _no_tables_without_heads(pdf)
     _pair_terms(pdf)
     _name_each_file_once(pdf)
     _fill_forms(pdf)
@@ -98,6 +100,18 @@ def _say_what_heads_stand_for(pdf: Any) -> None:
     for one in pdf.objects:
         if _is(one, "/StructElem") and one["S"] == "/TH" and "A" in one:
             one["A"]["Scope"] = "/Row" if one["P"] in beside_cells else "/Column"
+
+
+def _no_tables_without_heads(pdf: Any) -> None:
+    """Call a table that has no heads what it is, parts side by side: no column of it means anything (7.5)."""
+    elements = {one.reference: one for one in pdf.objects if _is(one, "/StructElem")}
+    for table in [one for one in elements.values() if one["S"] == "/Table"]:
+        inside = list(_below(table, elements))
+        if not any(one["S"] == "/TH" for one in inside):
+            for one in inside:
+                if one["S"] in _GRID:
+                    one["S"] = "/Div"
+                    one.pop("A", None)
 
 
 def _pair_terms(pdf: Any) -> None:
