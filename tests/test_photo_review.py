@@ -10,7 +10,7 @@ import pytest
 from PIL import Image, ImageFilter
 
 from soundmetal import pipeline
-from soundmetal.photo_review import Told, photo_remarks, rust_remarks
+from soundmetal.photo_review import Told, photo_remarks, retakes, rust_remarks
 from soundmetal.record.terms import Units
 from soundmetal.report.language import language
 
@@ -101,3 +101,19 @@ def test_a_suggestion_names_the_share_of_the_whole_part(make: Make) -> None:
 @pytest.mark.parametrize(("seen", "extra"), [("holed", ""), ("scale", "rusted_share: 3")])
 def test_holes_and_what_a_person_has_said_get_no_suggestion(make: Make, seen: str, extra: str) -> None:
     assert told(make({"a.jpg": scene(1)}, seen, extra), rust=True) == []
+
+
+def test_a_zone_is_asked_for_again_when_all_its_photographs_have_a_fault(make: Make) -> None:
+    blurred = scene(1).filter(ImageFilter.GaussianBlur(9))
+    folder = make({"fender.left.rear 1.jpg": blurred, "fender.left.rear 2.jpg": scene(2)})
+    loaded = pipeline.load(folder)
+    assert retakes(loaded, pipeline.album_of(loaded)) == ()
+    (folder / "photos" / "fender.left.rear 2.jpg").unlink()
+    record = folder / "inspection.yaml"
+    lines = record.read_text(encoding="utf-8").splitlines()
+    record.write_text("\n".join(line for line in lines if "rear 2" not in line), encoding="utf-8")
+    loaded = pipeline.load(folder)
+    (again,) = retakes(loaded, pipeline.album_of(loaded))
+    assert again.zone_id == "fender.left.rear"
+    words = language("es", Units.US, "USD").sentence(again.advice).unescape()
+    assert words != again.advice.text  # the owner reads it in the owner's language

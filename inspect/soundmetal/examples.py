@@ -20,7 +20,7 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
     "check": (
         "check cars/drover",
         "check cars/drover --rust",
-        "check cars/drover --shots",
+        "check cars/drover --shots --language es",
         "check cars/drover --json",
     ),
     "place": (

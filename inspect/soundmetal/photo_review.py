@@ -20,6 +20,7 @@ from soundmetal.record.models import CallOut, Finding, PhotoUse
 from soundmetal.record.terms import MarkKind
 from soundmetal.record.terms import Seen as WhatWasSeen
 from soundmetal.report.language import Language
+from soundmetal.report.shots import Retake
 
 _LOOKS_RUSTED = frozenset({WhatWasSeen.SURFACE, WhatWasSeen.SCALE, WhatWasSeen.PITTED})
 
@@ -45,6 +46,18 @@ def photo_remarks(loaded: Loaded, pictures: Album, words: Language) -> Iterator[
     for group in doubles.group(seen.values()):
         others = ", ".join(name for name in group.names if name != group.best)
         yield Told(group.best, f"shows the same as {others}", words.sentence(group.why).unescape(), note=True)
+
+
+def retakes(loaded: Loaded, pictures: Album) -> tuple[Retake, ...]:
+    """Name the zones whose photographs all have a fault, with advice for the next one, in the order of the walk."""
+    sizes = _sizes(loaded)
+    found: dict[str, list[tuple[Problem, ...]]] = {}
+    for photo in pictures.photos:
+        if photo.placed.zone:
+            judged = _seen(photo, sizes.get(photo.name)).quality.problems
+            found.setdefault(photo.placed.zone, []).append(tuple(judged))
+    faulty = {zone: all_of[0][0].advice for zone, all_of in found.items() if all(all_of)}
+    return tuple(Retake(zone.id, faulty[zone.id]) for zone in loaded.body.zones if zone.id in faulty)
 
 
 def rust_remarks(loaded: Loaded, pictures: Album) -> Iterator[Told]:

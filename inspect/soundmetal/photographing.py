@@ -50,6 +50,9 @@ def check(
     rust: Annotated[
         bool, typer.Option("--rust", help="Suggest rusted shares from the outlines on photographs; you decide.")
     ] = False,
+    language: Annotated[
+        str, typer.Option("--language", "-l", help="Language of the advice on photographs: en or es.")
+    ] = "en",
     json: Json = False,
 ) -> None:
     """Say what is missing or contradicts itself, and what to do about it. Exit code 20 if anything is.
@@ -57,12 +60,14 @@ def check(
     What is only worth knowing (a zone without a photograph, a place judged by eye) is told as well and costs nothing.
     """
     from soundmetal import pipeline
+    from soundmetal.photo_review import retakes
     from soundmetal.review import folded, review
 
+    pipeline.reader_known(language)
     loaded = pipeline.load(folder)
     with Watch("Reading photographs") as watch:
         pictures = pipeline.album_of(loaded, watch.step)
-    remarks = review(loaded, pictures, rust=rust)
+    remarks = review(loaded, pictures, rust=rust, advice=language)
     missing = sum(not remark.note for remark in remarks)
     if json:
         print_json([remark.as_dict() for remark in remarks])
@@ -72,7 +77,8 @@ def check(
     if shots:
         from soundmetal.report.publish import write_shots
 
-        for path in write_shots(loaded.inspection, loaded.body, loaded.shop, pictures, folder):
+        again = retakes(loaded, pictures)
+        for path in write_shots(loaded.inspection, loaded.body, loaded.shop, pictures, folder, again):
             (warn if json else say)(f"wrote {path}")
     end(incomplete=bool(missing))
 

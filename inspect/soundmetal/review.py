@@ -63,10 +63,11 @@ def folded(remarks: Iterable[Remark]) -> tuple[Remark, ...]:
     return tuple(kept.values())
 
 
-def review(loaded: Loaded, pictures: Album, *, rust: bool = False) -> tuple[Remark, ...]:
+def review(loaded: Loaded, pictures: Album, *, rust: bool = False, advice: str = "en") -> tuple[Remark, ...]:
     """List everything missing or contradictory, contradictions first, and last what is only worth knowing.
 
-    With `rust` the rusted shares that the photographs suggest are told as well.
+    With `rust` the rusted shares that the photographs suggest are told as well; `advice` is the language in which
+    it is said how to photograph better.
     """
     grades = grade_car(loaded.inspection, loaded.body, loaded.book)
     remarks = (
@@ -74,7 +75,7 @@ def review(loaded: Loaded, pictures: Album, *, rust: bool = False) -> tuple[Rema
         *_zones(loaded),
         *(remark for graded in grades.findings for remark in _finding(graded)),
         *_photographs(loaded, pictures),
-        *_pictures(loaded, pictures, rust=rust),
+        *_pictures(loaded, pictures, rust=rust, advice=advice),
         *_car(loaded),
     )
     return tuple(sorted(remarks, key=lambda remark: remark.note))
@@ -163,9 +164,9 @@ def _unplaced(photo: Photo, offer: Offer | None) -> Remark:
     return Remark(PHOTOGRAPHS, photo.name, "belongs to no zone yet", f"{todo}Write its zone under photos.")
 
 
-def _pictures(loaded: Loaded, pictures: Album, *, rust: bool) -> Iterator[Remark]:
+def _pictures(loaded: Loaded, pictures: Album, *, rust: bool, advice: str) -> Iterator[Remark]:
     """Tell of the photographs as pictures."""
-    words = language("en", loaded.inspection.units, loaded.inspection.currency)
+    words = language(advice, loaded.inspection.units, loaded.inspection.currency)
     suggested = rust_remarks(loaded, pictures) if rust else ()
     for told in (*photo_remarks(loaded, pictures, words), *suggested):
         yield Remark(NOTES if told.note else PHOTOGRAPHS, told.where, told.what, told.todo)

@@ -25,7 +25,18 @@ from soundmetal.photos.tags import Placed
 from soundmetal.record.models import Inspection
 from soundmetal.report import publish, shot_book, shots
 from soundmetal.report.pdf import pdf_bytes
-from soundmetal.report.shots import ShotGroup, ShotPage, ShotSide, missing, shot_page, shots_html, shots_text
+from soundmetal.report.shots import (
+    Retake,
+    ShotAgain,
+    ShotGroup,
+    ShotPage,
+    ShotSide,
+    missing,
+    shot_page,
+    shots_html,
+    shots_text,
+)
+from soundmetal.steps import Step
 
 BODIES = [(name, kind.value) for name, kinds in catalogue.bodies() for kind in kinds]
 
@@ -215,6 +226,27 @@ def test_a_name_with_signs_is_text(job, pickup: Body) -> None:
     assert page_of(pickup, job.shop, owner={}).hello == "Hello,"
 
 
+def test_what_shows_too_little_is_asked_for_once_more(job, pickup: Body, tmp_path: Path) -> None:
+    advice = Step("Hold the phone still for two seconds, or rest it on something.", {}, "photos.yaml")
+    again = [Retake(zone, advice) for zone in ("hood", "rocker.left.outer")]
+    page = shot_page(asked(pickup, language="es"), pickup, job.shop, without(pickup), None, again)
+    assert [one.place for one in page.again] == ["Estribo exterior izquierdo", "Cofre"]  # what carries comes first
+    assert not page.again_more
+    text = shots_text(page)
+    assert text.index("Tome estas otra vez, por favor:") < text.index("- Estribo exterior izquierdo: ")
+    many = [Retake(zone.id, advice) for zone in pickup.zones]
+    assert len(shot_page(asked(pickup), pickup, job.shop, without(pickup), None, many).again) == 6
+    path, _ = publish.write_shots(asked(pickup), pickup, job.shop, without(pickup), tmp_path, many)
+    assert len(PdfReader(path).pages) == 1
+
+
+def test_a_place_that_shows_too_little_is_not_enough(job, pickup: Body) -> None:
+    seen = dataclasses.replace(without(pickup), zones_without_photo=())
+    assert shot_page(asked(pickup), pickup, job.shop, seen).enough
+    advice = Step("Stand closer.", {}, "photos.yaml")
+    assert not shot_page(asked(pickup), pickup, job.shop, seen, None, [Retake("hood", advice)]).enough
+
+
 def test_both_files_are_written_alike_each_time(job, pickup: Body, tmp_path: Path) -> None:
     written = publish.write_shots(asked(pickup), pickup, job.shop, without(pickup), tmp_path)
     assert [path.name for path in written] == ["shots.pdf", "shots.txt"]
@@ -243,7 +275,7 @@ def test_names_in_the_template_equal_names_documented() -> None:
     parsed = Environment(autoescape=True).parse((template_dir() / "customer/shots.html").read_text(encoding="utf-8"))
     assert meta.find_undeclared_variables(parsed) == {field.name for field in dataclasses.fields(ShotPage)}
     used = {node.attr for node in parsed.find_all(nodes.Getattr)}
-    assert used == {field.name for row in (ShotGroup, ShotSide) for field in dataclasses.fields(row)}
+    assert used == {field.name for row in (ShotAgain, ShotGroup, ShotSide) for field in dataclasses.fields(row)}
 
 
 @pytest.mark.parametrize(

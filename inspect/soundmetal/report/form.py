@@ -91,8 +91,7 @@ def read_form(data: bytes) -> Filled:
 
 def _refused(what: str, todo: str = "") -> AnswerError:
     """Say why a file is not taken, and what to do where nothing better is known."""
-    again = "Ask the owner to fill in the report that was sent, and to send that file back."
-    return AnswerError(what, todo=todo or again)
+    return AnswerError(what, todo=todo or "Ask the owner to fill in the report that was sent, and send that file.")
 
 
 def _filled(names: FormNames, values: Mapping[str, str]) -> Filled:

@@ -5,7 +5,7 @@ And, while the car was seen in photographs only, the list of those that the owne
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +24,7 @@ from soundmetal.report.html import customer_html, embedded
 from soundmetal.report.job import Job
 from soundmetal.report.language import language
 from soundmetal.report.pdf import Inside, pdf_bytes
-from soundmetal.report.shots import fitted, shots_text
+from soundmetal.report.shots import Retake, fitted, shots_text
 from soundmetal.words import did_you_mean
 
 
@@ -74,10 +74,13 @@ def data_of(job: Job) -> dict[str, Any]:
 
 
 def write_shots(
-    inspection: Inspection, body: Body, shop: ShopBook, pictures: Album, folder: Path
+    inspection: Inspection, body: Body, shop: ShopBook, pictures: Album, folder: Path, again: Sequence[Retake] = ()
 ) -> tuple[Path, Path]:
-    """Write the owner's list of missing photographs, shots.pdf and shots.txt, and give their paths."""
-    page, data = fitted(inspection, body, shop, pictures)
+    """Write the owner's list of photographs still wanted, shots.pdf and shots.txt, and give their paths.
+
+    `again` are places whose photographs show too little.
+    """
+    page, data = fitted(inspection, body, shop, pictures, again)
     pdf, text = folder / "shots.pdf", folder / "shots.txt"
     write_bytes(pdf, data)
     write_text(text, shots_text(page))

@@ -30,6 +30,8 @@ class Letter(_Part):
     right: str
     middle: str
     same: str
+    again: str
+    again_more: str
     rest_one: str
     rest_many: str
     enough: str
@@ -45,9 +47,13 @@ class Shot(_Part):
 
 
 class ShotBook(_Part):
-    """All of it; `order` says which families come first, `most` how many places fit on the page."""
+    """All of it; `order` says which families come first, `most` how many places fit on the page.
+
+    `most_again` is how many photographs are asked for once more.
+    """
 
     most: Annotated[int, Field(ge=1, le=100)]
+    most_again: Annotated[int, Field(ge=1, le=20)]
     order: tuple[str, ...]
     letter: Letter
     distances: dict[str, str]

@@ -22,6 +22,7 @@ from soundmetal.report.language import Language, language
 from soundmetal.report.pdf import paged
 from soundmetal.report.shot_book import ShotBook, shot_book
 from soundmetal.report.telling import car_name
+from soundmetal.steps import Step
 
 STYLES = ("base.css", "customer/shots.css")
 #: Sheet of paper: its name in a style sheet, and the side margins in mm.
@@ -45,11 +46,28 @@ class ShotSide:
 
 
 @dataclass(frozen=True)
+class Retake:
+    """A zone whose photographs all have a fault, and the advice for the next one."""
+
+    zone_id: str
+    advice: Step
+
+
+@dataclass(frozen=True)
+class ShotAgain:
+    """A place to photograph once more: its name, and what to do better."""
+
+    place: str
+    how: Markup
+
+
+@dataclass(frozen=True)
 class ShotPage:
     """The whole page. `sides` stand beside each other, `across` under them; `rest` counts what can wait.
 
-    `title` names the car; `hello`, `ask`, `how` and `caution` open the letter, `thanks` and `shop` close it. `enough`
-    stands alone where nothing is missing. The others are for the document's head.
+    `again` are places whose photographs show too little, under `again_head`. `title` names the car; `hello`, `ask`,
+    `how` and `caution` open the letter, `thanks` and `shop` close it. `enough` stands alone where nothing is missing.
+    The others are for the document's head.
     """
 
     lang: str
@@ -67,6 +85,9 @@ class ShotPage:
     caution: Markup
     sides: tuple[ShotSide, ...]
     across: tuple[ShotSide, ...]
+    again_head: Markup
+    again: tuple[ShotAgain, ...]
+    again_more: Markup
     rest: Markup
     enough: Markup
     thanks: Markup
@@ -99,7 +120,9 @@ def family_of(zone: Zone) -> str:
     return zone.id.split(".", 1)[0]
 
 
-def fitted(inspection: Inspection, body: Body, shop: ShopBook, pictures: Album) -> tuple[ShotPage, bytes]:
+def fitted(
+    inspection: Inspection, body: Body, shop: ShopBook, pictures: Album, again: Sequence[Retake] = ()
+) -> tuple[ShotPage, bytes]:
     """Make the page with as many families as fit on one sheet, and its PDF. SettingsError, RenderError, WriteError.
 
     How long the sentences are depends on the language and on what is missing: it is set, and set again with one
@@ -107,7 +130,7 @@ def fitted(inspection: Inspection, body: Body, shop: ShopBook, pictures: Album) 
     """
     families = len({family_of(zone) for zone in first_ones(missing(inspection, body, pictures), shot_book())})
     while True:
-        page = shot_page(inspection, body, shop, pictures, families)
+        page = shot_page(inspection, body, shop, pictures, families, again)
         data, pages = paged(shots_html(page), allowed=(template_dir(),), base=template_dir())
         if families <= 1 or pages == 1:
             return page, data
@@ -115,7 +138,12 @@ def fitted(inspection: Inspection, body: Body, shop: ShopBook, pictures: Album) 
 
 
 def shot_page(
-    inspection: Inspection, body: Body, shop: ShopBook, pictures: Album, most_families: int | None = None
+    inspection: Inspection,
+    body: Body,
+    shop: ShopBook,
+    pictures: Album,
+    most_families: int | None = None,
+    again: Sequence[Retake] = (),
 ) -> ShotPage:
     """Make the page in the owner's language, of at most so many families. SettingsError where the data is wrong."""
     lang = language(inspection.language, inspection.units, inspection.currency)
@@ -127,6 +155,7 @@ def shot_page(
     owner = inspection.owner.name
     contact = shop.shop
     waiting = len(zones) - len(chosen)
+    worst = _worst_first(again, book)
     return ShotPage(
         lang=lang.code,
         paper=inspection.paper.value,
@@ -143,8 +172,11 @@ def shot_page(
         caution=lang.text(letter.caution) if chosen else Markup(),
         sides=_sides(lang, book, chosen, ("left", "right")),
         across=_sides(lang, book, chosen, ("middle",)),
+        again_head=lang.text(letter.again),
+        again=tuple(ShotAgain(lang.zone(one.zone_id), lang.sentence(one.advice)) for one in worst),
+        again_more=lang.text(letter.again_more) if len(worst) < len(again) else Markup(),
         rest=lang.plural(letter.rest_one, letter.rest_many, waiting) if waiting else Markup(),
-        enough=Markup() if zones else lang.text(letter.enough),
+        enough=Markup() if zones or again else lang.text(letter.enough),
         thanks=lang.text(letter.thanks),
     )
 
@@ -166,6 +198,13 @@ def _sides(lang: Language, book: ShotBook, zones: Iterable[Zone], names: Sequenc
         if groups:
             found.append(ShotSide(lang.text(getattr(book.letter, side)), groups))
     return tuple(found)
+
+
+def _worst_first(again: Sequence[Retake], book: ShotBook) -> tuple[Retake, ...]:
+    """Choose what is asked for once more: families in the book's order, at most so many places."""
+    place = {family: n for n, family in enumerate(book.order)}
+    ordered = sorted(again, key=lambda one: place.get(one.zone_id.split(".", 1)[0], len(place)))
+    return tuple(ordered[: book.most_again])
 
 
 def _side_of(zone: Zone) -> str:
@@ -191,6 +230,10 @@ def shots_text(page: ShotPage) -> str:
         lines += ["", f"{_plain(side.name)}:"]
         for group in side.groups:
             lines += [*(f"- {place}" for place in group.places), f"  {_plain(group.how)}"]
+    if page.again:
+        lines += ["", f"{_plain(page.again_head)}:"]
+        lines += [f"- {one.place}: {_plain(one.how)}" for one in page.again]
+        lines += [_plain(page.again_more)] if page.again_more else []
     lines += ["", *([_plain(page.rest), ""] if page.rest else []), _plain(page.thanks), page.shop, *page.shop_lines]
     return "\n".join(lines).rstrip() + "\n"
 
