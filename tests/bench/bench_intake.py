@@ -88,9 +88,13 @@ def main() -> int:
     """Print all figures, and say whether the goals are met."""
     peaks: list[Peaks] = []
     with tempfile.TemporaryDirectory() as name:
+        drawn = Path(name) / "drawn"
+        size = alone(draw, drawn, COUNTS[-1])
         for count in COUNTS:
             phone, car = Path(name) / f"phone {count}", Path(name) / f"car {count}"
-            size = alone(draw, phone, count)
+            phone.mkdir()
+            for path in sorted(drawn.iterdir())[:count]:
+                (phone / path.name).hardlink_to(path)
             peak, first = alone(add_and_copy, phone, car, count)
             peaks.append(peak)
             print(f"{count} JPEGs of 12 megapixels, {size:.1f} MB each; memory before {peak.before:.0f} MB")
@@ -102,7 +106,7 @@ def main() -> int:
     print(
         f"  add again  {min(again):6.2f} s at best of {ROUNDS}, {middle:.2f} s in the middle (goal {GOAL_AGAIN_S:g})"
     )
-    print(f"  copies     {told(laps, count)} ({ROUNDS} rounds, goal {GOAL_PER_SECOND:g} a second)")
+    print(f"  copies     {told(laps, count)} (goal {GOAL_PER_SECOND:g})")
     print(f"  memory     {growth:.2f} x from {COUNTS[0]} to {COUNTS[-1]} photographs (goal {GOAL_GROWTH}); {load()}")
     fast = count / min(one.clock for one in laps) >= GOAL_PER_SECOND and min(again) <= GOAL_AGAIN_S
     return 0 if fast and peaks[-1].copied <= GOAL_MB and growth <= GOAL_GROWTH else 1
