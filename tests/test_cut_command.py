@@ -83,5 +83,5 @@ def test_steel_that_the_shop_has_not(soundmetal_here: Run, small_inspection: Pat
     assert done.returncode == 20
     assert "on no sheet: F1: rocker.left.outer/1" in done.stderr
     assert sorted(path.name for path in (tmp_path / "cut").iterdir()) == [
-        "blank_rocker.left.outer_1.dxf", "cutlist.csv", "offcuts.yaml",
+        "blank_rocker.left.outer_1.dxf", "blank_rocker.left.outer_1.svg", "cutlist.csv", "offcuts.yaml",
     ]  # fmt: skip

@@ -36,8 +36,8 @@ def for_cutting(job: Job, folder: Path | None) -> Cut:
     """
     if folder is None:
         return Cut()
-    from soundmetal.report.shop_cut_list import cut_notes
+    from soundmetal.report.shop_cut_list import cut_notes, cut_pictures
     from soundmetal.scope.cut_files import cut_files, no_sheet
 
-    made = cut_files(job.scope.blanks, job.shop, cut_notes(job))
+    made = cut_files(job.scope.blanks, job.shop, cut_notes(job), cut_pictures(job))
     return Cut(folder, made.files, no_sheet(made.nesting))

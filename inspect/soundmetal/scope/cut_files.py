@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from soundmetal.record.shopbook import ShopBook
-from soundmetal.scope.cut_names import COLUMNS, CUT_LIST, OFFCUTS
+from soundmetal.scope.cut_names import COLUMNS, CUT_LIST, OFFCUTS, picture_name
 from soundmetal.scope.dxf.blank import blank_dxf
 from soundmetal.scope.dxf.sheet import sheet_dxf
 from soundmetal.scope.models import Blank
@@ -29,17 +29,24 @@ class CutFiles:
     files: Mapping[str, bytes]
 
 
-def cut_files(blanks: Sequence[Blank], shop: ShopBook, notes: Mapping[str, str] | None = None) -> CutFiles:
+def cut_files(
+    blanks: Sequence[Blank], shop: ShopBook, notes: Mapping[str, str] | None = None,
+    pictures: Mapping[str, bytes] | None = None,
+) -> CutFiles:  # fmt: skip
     """Work out every file for the cutting table. Errors as of `nest`. The cut list names all others.
 
     `notes` tell by blank, in the reader's language, what is to be minded; without them the list has only what needs
-    no figures: templates, allowances, laps.
+    no figures: templates, allowances, laps. `pictures` are the dimensioned drawings (SVG) by blank.
     """
     cutting = cutting_of(shop)
     flat = [(blank, pattern_of(blank, cutting)) for blank in blanks]
     nesting = nest(blanks, shop)
     names = _names([blank.id for blank in blanks])
-    files = {names[blank.id]: blank_dxf(blank, pattern, cutting) for blank, pattern in flat}
+    files: dict[str, bytes] = {}
+    for blank, pattern in flat:
+        files[names[blank.id]] = blank_dxf(blank, pattern, cutting)
+        if blank.id in (pictures or {}):
+            files[picture_name(names[blank.id])] = (pictures or {})[blank.id]
     for sheet in nesting.sheets:
         stem = _stem(sheet)
         files[f"{stem}.dxf"] = sheet_dxf(sheet, cutting)

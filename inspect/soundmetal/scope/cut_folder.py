@@ -12,7 +12,7 @@ from pathlib import Path
 
 from soundmetal.errors import FolderError, WriteError
 from soundmetal.folder.atomic import write_bytes
-from soundmetal.scope.cut_names import COLUMNS, CUT_LIST, OFFCUTS
+from soundmetal.scope.cut_names import COLUMNS, CUT_LIST, OFFCUTS, picture_name
 
 
 def cut_folder_ready(folder: Path) -> None:
@@ -74,5 +74,5 @@ def _written_before(cut_list: Path) -> Iterator[str]:
         if head == ",".join(COLUMNS):
             yield from (CUT_LIST, OFFCUTS)
             for row in rows:
-                yield from (row["drawing"], row["sheet_drawing"])
-                yield f"{row['sheet_drawing'].removesuffix('.dxf')}.svg"
+                for name in (row["drawing"], row["sheet_drawing"]):
+                    yield from (name, picture_name(name))
