@@ -140,6 +140,10 @@ def test_openings_lie_on_the_panel_hold_all_rust_and_keep_apart(bench: Any, want
         total = opening.edge_length_mm + opening.seam_length_mm
         assert total == pytest.approx(opening.outline.length, abs=1e-6)
         assert set(opening.ends) <= {"lower", "upper", "front", "rear"}
+        # A cut runs out to a factory seam, or stays the shop's margin off it.
+        x0, y0, x1, y1 = opening.outline.bounds
+        rooms = {"lower": y0, "upper": 500 - y1, "front": x0, "rear": 1000 - x1}
+        assert all(rooms[side] >= rules.margin - 1e-6 for side in flat_of(zone).edges - set(opening.ends))
         for one in rust_boxes(found, zone, 2 * rules.margin + rules.bridge):
             if one.findings[0] in opening.findings:
                 # Rounded corners may only ever cut into the margin, never into the rust.

@@ -42,7 +42,7 @@ def front(shop: ShopTelling) -> Front:
         holds=tuple(lang.sentence(step) for step in shop.job.scope.holds),
         holds_none=lang.text("Nothing waits. All answers are here."),
         cautions=tuple(dict.fromkeys(lang.sentence(step) for step in shop.job.scope.cautions)),
-        always=(*(lang.text(one.text) for one in reminders() if one.when == "always"), *common_lines(shop)),
+        always=_always(shop),
         figures=_figures(shop, cuts),
         figures_note=lang.text(
             "Hours and days run from a good day to a bad one: in one case in ten it may be less, in one in ten more."
@@ -52,6 +52,14 @@ def front(shop: ShopTelling) -> Front:
         sheets=_sheets(shop, cuts),
         supplies=_supplies(shop),
     )
+
+
+def _always(shop: ShopTelling) -> tuple[Markup, ...]:
+    """What is minded on every job, with the distances of the shop book."""
+    policies = shop.job.shop.policies
+    values = {"margin_mm": policies.margin, "clear_mm": policies.mounting_clear}
+    said = (shop.lang.text(one.text, **values) for one in reminders() if one.when == "always")
+    return (*said, *common_lines(shop))
 
 
 def _facts(shop: ShopTelling) -> tuple[Markup, ...]:
