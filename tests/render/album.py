@@ -51,13 +51,13 @@ ALBUM: tuple[Shot, ...] = (
     ),
     Shot(
         "cab corner left inner.HEIC", "cab_corner_left_inner", "cab_corner.left.inner", 11, "F4",
-        take=_taken(9, noise=1.5, warm=0.4),
+        take=_taken(9, stops=0.4, noise=1.5, warm=0.4),
     ),
     Shot(
         "bedside left rear.jpg", "bedside_left_rear", "bedside.left.rear", 13, "F20", place=MID_OCEAN, take=_taken(10)
     ),
     Shot("IMG_0113.jpg", "tailgate", "tailgate", 14, "F21", xmp=("tailgate", "portón trasero"), take=_taken(11)),
-    Shot("IMG_0114.jpg", "bed_floor_front", "bed_floor.front", 15, "F22", xmp=("bed floor front",), take=_taken(12)),
+    Shot("IMG_0114.jpg", "bed_floor_front", "bed_floor.front", 15, "F22", xmp=("bed floor front",), take=_taken(12, stops=0.3)),
     Shot(
         "cab corner right outer.jpg", "cab_corner_right_outer", "cab_corner.right.outer", 18, "F16",
         orientation=3, take=_taken(13),
@@ -72,21 +72,21 @@ ALBUM: tuple[Shot, ...] = (
     ),
     Shot(
         "floor.left.front/IMG_0117.jpg", "floor_left_front", "floor.left.front", 22.8, "F5",
-        take=_taken(16, shake=26, soft=1.5),
+        take=_taken(16, stops=0.25, shake=26, soft=1.5),
     ),
-    Shot("floor.left.front/IMG_0118.jpg", "floor_left_front", "floor.left.front", 23, "F5", take=_taken(17)),
+    Shot("floor.left.front/IMG_0118.jpg", "floor_left_front", "floor.left.front", 23, "F5", take=_taken(17, stops=0.25)),
     Shot(
         "floor.left.front/IMG_0119.jpg", "floor_left_front_close", "floor.left.front", 24, "F5",
-        orientation=6, take=_taken(18),
+        orientation=6, take=_taken(18, stops=0.2),
     ),
     Shot(
-        "piso delantero derecho.jpg", "floor_right_front", "floor.right.front", 26, "F6", take=_taken(19, warm=0.3)
+        "piso delantero derecho.jpg", "floor_right_front", "floor.right.front", 26, "F6", take=_taken(19, stops=0.3, warm=0.3)
     ),
-    Shot("floor left rear.jpg", "floor_left_rear", "floor.left.rear", 27, take=_taken(20)),
-    Shot("toe board left.jpg", "toe_board_left", "toe_board.left", 28, "F7", take=_taken(21, noise=1.4)),
+    Shot("floor left rear.jpg", "floor_left_rear", "floor.left.rear", 27, take=_taken(20, stops=0.35)),
+    Shot("toe board left.jpg", "toe_board_left", "toe_board.left", 28, "F7", take=_taken(21, stops=0.5, noise=1.4)),
     Shot(
         "IMG_0123.HEIC", "kick_panel_right", "kick_panel.right", 29, "F23", xmp=("kick panel right",),
-        take=_taken(22),
+        take=_taken(22, stops=0.5),
     ),
     Shot(
         "frame_rail.left.over_axle/IMG_0124.jpg", "rail_left_over_axle", "frame_rail.left.over_axle", 33, "F8",
@@ -123,7 +123,7 @@ ALBUM: tuple[Shot, ...] = (
     ),
     Shot("drip rail left.jpg", "drip_rail_left", "drip_rail.left", 42, "F18", take=_taken(32)),
     Shot("IMG_0132.jpg", "cowl_top", "cowl.top", 43, "F19", xmp=("cowl top", "cubretablero"), take=_taken(33)),
-    Shot("firewall.jpg", "firewall", "firewall", 45, "F17", take=_taken(34)),
+    Shot("firewall.jpg", "firewall", "firewall", 45, "F17", take=_taken(34, stops=0.3)),
     Shot("IMG_0134.jpg", "core_support", "core_support", 47, "F25", ("core support",), take=_taken(35)),
     Shot("IMG_0199.jpg", "bench", "", 52, take=_taken(36)),
     Shot("IMG_0200.jpg", "shop_floor", "", 52.4, take=_taken(37, shake=6, stops=0.3)),

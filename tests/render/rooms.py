@@ -10,8 +10,8 @@ from .nodes import plain
 from .noise import ramp
 from .props import box, line, rod
 from .rust import Rust, eat
-from .shapes import flat
-from .skin import Skin
+from .shapes import disc, flat
+from .skin import BACKGROUND, Skin
 from .stage import Stage
 from .tone import linear
 
@@ -63,6 +63,30 @@ def shop(stage: Stage, z: float) -> None:
         rod(spot, (0, 0, 1), rng.uniform(140, 290), 600, paints[int(rng.integers(6))])
 
 
+def wheel(stage: Stage, x: float, y: float, z: float, radius: float = 350) -> None:
+    """A tyre with its ribbed wall and a painted steel wheel in it; no name on either."""
+    s = stage.skin(2 * np.pi * radius, 150, 0.9, 921)
+    s.lay(np.ones(s.shape, np.float32), (34, 34, 33), 0.75)
+    for v in (12, 22, 34, 96, 106, 128):
+        s.form += 1.6 * ramp(np.abs(s.v - v), 3.5, 1.5)
+    s.form += 5 * ramp(s.v, 16, 2) * (np.abs((s.u % 36) - 18) > 6)
+    grime.mud(s, 0.5 * ramp(s.v, 90, 0), (92, 80, 64))
+    grime.dust(s, 0.35)
+    stage.panel("tyre", disc((x, y, z), radius, 26), s, step=2.5, sag=0)
+    w = stage.skin(2 * np.pi * 202, 200, 0.9, 922)
+    paint(w, GREEN_INSIDE)
+    eat(w, 0.24 + 0.2 * ramp(w.v, 30, 5), Rust(hole=None, runs=0, spots=0.8))
+    w.form += 12 * ramp(w.v, 26, 8) - 22 * ramp(np.abs(w.v - 60), 40, 10) + 16 * ramp(w.v, 100, 140)
+    slot = np.hypot(((w.u % 317) - 158) * 0.6, w.v - 66) - 17
+    w.eaten, w.label[slot < 0] = np.maximum(w.eaten, -slot), BACKGROUND
+    grime.dust(w, 0.7, (110, 98, 82))
+    stage.panel("wheel", disc((x, y + 12, z), 202), w, step=2.5, sag=0)
+    dark = plain("drum", (46, 42, 38), (86, 60, 46), 0.9, 0.1, 10, 0.4, 0.5)
+    rod((x, y + 60, z), (0, 1, 0), 200, 40, dark, 72, 2)
+    rod((x, y + 90, z), (0, 1, 0), radius - 8, 120, plain("tread", (30, 30, 30), (48, 45, 41), 0.9, 0, 6), 96, 20)
+    rod((x, y - 6, z), (0, 1, 0), 42, 40, plain("cap", (120, 118, 112), (96, 78, 62), 0.4, 0.7, 14), 48, 8)
+
+
 def under(stage: Stage, top: float, deep: float = 900) -> None:
     """What is seen above and behind a frame rail: the bed's floor, sills, a propeller shaft, a pipe, a hose."""
     s = stage.skin(2200, deep + 500, 0.6, 911)
@@ -89,4 +113,4 @@ def under(stage: Stage, top: float, deep: float = 900) -> None:
     line([(-1000, 180, top - 60), (-300, 190, top - 75), (200, 175, top - 58), (1000, 185, top - 70)], 7, hose)
 
 
-__all__ = ["COOL", "NEUTRAL", "WARM", "concrete", "floor", "shop", "under"]
+__all__ = ["COOL", "NEUTRAL", "WARM", "concrete", "floor", "shop", "under", "wheel"]

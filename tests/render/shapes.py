@@ -73,6 +73,18 @@ def tube(start: Vector, end: Vector, radius: float) -> Shape:
     return shape
 
 
+def disc(centre: Vector, outer: float, bulge: float = 0.0, face: float = 0.0) -> Shape:
+    """A ring in the plane of x and z, seen from before; u runs round it (mm at its rim), v from the rim inwards."""
+    x, y, z = centre
+
+    def shape(u: Field, v: Field) -> Points:
+        r, angle = outer - v, u / outer
+        out = bulge * np.sin(np.pi * v / max(float(v.max()), 1.0)) + face * v
+        return np.stack([x + r * np.sin(angle), y - out, z + r * np.cos(angle)], -1)
+
+    return shape
+
+
 def moved(shape: Shape, by: Vector = (0, 0, 0), turn: Vector = (0, 0, 0)) -> Shape:
     """Turn a shape about x, then y, then z (degrees), then move it."""
     rx, ry, rz = np.radians(turn)

@@ -138,9 +138,13 @@ def described(seen: Seen) -> dict[str, Any]:
 
 
 def _around(focus: np.ndarray) -> np.ndarray:
-    rows, columns = np.nonzero(focus)
+    """The box round a piece; not less than a third of the picture, or a plane could not be told from it."""
     out = np.zeros_like(focus)
-    out[rows.min() : rows.max() + 1, columns.min() : columns.max() + 1] = True
+    spans = []
+    for places, size in zip(np.nonzero(focus), focus.shape, strict=True):
+        grow = max(size // 3 - int(np.ptp(places)), 0) // 2
+        spans.append(slice(max(int(places.min()) - grow, 0), int(places.max()) + grow + 1))
+    out[tuple(spans)] = True
     return out
 
 

@@ -27,7 +27,7 @@ def _flash(
 ) -> None:
     """A dim cab lit by the telephone's own lamp and what falls in by the door."""
     stage.lamp("AREA", tuple(e + d for e, d in zip(eye, (30, 10, 20), strict=True)), watt, target, (14, 14), NEUTRAL)
-    stage.lamp("AREA", (-1300, -500, 700), 22, target, (800, 900), COOL)
+    stage.lamp("AREA", (-1300, -300, 700), 18, target, (500, 600), COOL)
     stage.lamp("AREA", (900, -700, 1000), 6, target, (500, 300), WARM)
     stage.sky((0.75, 0.85, 1.0), 0.07)
     stage.camera(eye, target, 27, roll=roll, tall=tall)
@@ -56,7 +56,7 @@ def toe_board_left(stage: Stage) -> None:
     for x in (-150, 70):
         line([(x, 190, 420), (x, 60, 300), (x - 4, -20, 215)], 8, arm)
         box((x - 4, -30, 200), (62, 14, 52), rubber, (30, 0, 0), 5)
-    _flash(stage, (20, -400, 290), (-5, -6, 22), 2, 1.0)
+    _flash(stage, (20, -400, 290), (-5, -6, 22), 2, 2.4)
 
 
 def kick_panel_right(stage: Stage) -> None:
@@ -65,23 +65,22 @@ def kick_panel_right(stage: Stage) -> None:
     s.form += 6 * ramp(lines.box(s, (450, 210), (420, 220), 50), 6, -8)
     s.form += 1.3 * ramp(s.v, 438, 440)
     paint(s, GREEN_INSIDE)
-    sealer(s, [(0, 434), (310, 436)], 14)
+    sealer(s, [(0, 434), (430, 436), (560, 434), (900, 436)], 12)
     foot = ramp(np.abs(s.v - 425), 46, 6) * ramp(np.abs(s.u - 480), 130, 50)
     eat(s, 0.17 + 0.42 * foot, Rust(hole=None, scale=0.95, runs=0.3, spots=0.3))
     grime.scratches(s, 16)
-    grime.dust(s, 0.4 + 0.4 * ramp(s.v, 380, 520))
+    grime.dust(s, 0.25 + 0.3 * ramp(s.v, 380, 520))
     stage.panel("kick panel", flat((-450, 0, 330)), s, main=True, step=1.4)
     t = stage.skin(1200, 500, 1.4, 92)
     paint(t, GREEN_INSIDE, 0.9)
     eat(t, 0.30 + 0.1 * t.clouds("w", 80, 3), Rust(hole=None, runs=0))
-    grime.dust(t, 1.0)
+    grime.dust(t, 0.6)
     stage.panel("floor", flat((-600, -500, -185), (1, 0, 0), (0, 1, 0)), t, step=3)
-    box((-150, -14, 150), (150, 26, 100), plain("vent", (44, 46, 44), (66, 64, 58), 0.5, 0, 20), bevel=8)
     line(
         [(330, -10, 340), (320, -14, 60), (345, -12, -170)], 6, plain("loom", (30, 30, 31), (50, 46, 42), 0.55, 0, 5)
     )
     bolt((120, -6, 250), (0, -1, 0), 10, plain("screw", (120, 116, 108), (104, 72, 50), 0.4, 0.6, 3))
-    _flash(stage, (60, -480, 120), (30, 0, -30), -3, 1.0)
+    _flash(stage, (70, -370, 60), (30, 0, -45), -3, 2.0)
 
 
 def firewall(stage: Stage) -> None:
@@ -125,7 +124,7 @@ def firewall(stage: Stage) -> None:
         3.2,
         plain("pipe", (128, 116, 92), (98, 72, 50), 0.45, 0.6, 5),
     )
-    _flash(stage, (-40, -520, 60), (-25, 0, 10), 2, 1.2)
+    _flash(stage, (-40, -520, 60), (-25, 0, 10), 2, 2.0)
 
 
 def cowl_top(stage: Stage) -> None:
@@ -210,6 +209,7 @@ def core_support(stage: Stage) -> None:
     grime.dust(s, 0.5)
     stage.panel("core support", profile(outline, -550), s, main=True, step=1.3)
     _radiator(stage)
+    box((0, 130, 100), (2400, 20, 700), plain("behind", (26, 25, 24), None, 0.95, 0, 40), bevel=0)
     dark = plain("stay", (46, 45, 43), (88, 62, 46), 0.7, 0.1, 10, 0.2, 0.35)
     for x in (-430, 420):
         box((x, 30, 240), (70, 40, 420), dark, bevel=5)

@@ -8,8 +8,8 @@ from .. import grime, lines
 from ..coats import GREEN_INSIDE, PRIMER, paint, sealer
 from ..nodes import plain
 from ..noise import Field, ramp
-from ..props import box, rivet, rod, rule
-from ..rooms import COOL, NEUTRAL, WARM, floor, shop
+from ..props import box, rivet, rule
+from ..rooms import COOL, NEUTRAL, WARM, floor, shop, wheel
 from ..rust import Rust, eat, through
 from ..shapes import Shape, bend, length, upright
 from ..stage import Stage
@@ -41,8 +41,7 @@ def _neighbours(stage: Stage, side: int) -> None:
     box((side * 100, 160, 100), (2200, 20, 800), dark, bevel=0)
     box((side * 100, 420, -330), (2600, 600, 30), plain("below", (40, 36, 32), (70, 52, 40), 0.95, 0, 60, 2), bevel=0)
     box((side * 300, 330, -300), (2600, 70, 150), plain("rail", (46, 42, 38), (78, 54, 40), 0.9, 0, 30, 1), bevel=4)
-    tyre = plain("tyre", (30, 30, 29), (47, 44, 40), 0.85, 0, 5, 0.3, 0.45)
-    rod((side * 900, 170, -180), (0, 1, 0), 345, 210, tyre, 90, 30)
+    wheel(stage, side * 900, 70, -180)
     floor(stage, -530)
     shop(stage, -530)
 
@@ -123,19 +122,19 @@ def cab_corner_right_outer(stage: Stage) -> None:
 
 def cab_corner_left_inner(stage: Stage) -> None:
     """F4: the corner from inside: scale over the spot-welded seam."""
-    plan = bend([(0, -150), (190, 0), (420, 30)], 50)
-    s = stage.skin(length(plan), 600, 2.8, 6)
+    plan = bend([(-300, -390), (190, 0), (700, 66)], 50)
+    s = stage.skin(length(plan), 760, 2.6, 6)
     paint(s, GREEN_INSIDE, 0.9)
-    s.form += 1.2 * ramp(s.u, 236, 234)
+    s.form += 1.2 * ramp(s.u, 620, 618)
     s.form += 5 * ramp(np.abs(s.v - 110), 16, 6)
-    for v in range(40, 600, 42):
-        s.form -= 0.8 * ramp(np.hypot(s.u - 218, s.v - v), 4.5, 2.5)
-    sealer(s, [(240, 0), (240, 250)], 12, (128, 122, 104))
-    worst = 0.22 + 0.52 * ramp(lines.oval(s, (228, 370), (165, 260), 4), 1.35, 0.3) + 0.2 * ramp(s.v, 480, 600)
+    for v in range(40, 760, 42):
+        s.form -= 0.8 * ramp(np.hypot(s.u - 602, s.v - v), 4.5, 2.5)
+    sealer(s, [(624, 0), (624, 250)], 12, (128, 122, 104))
+    worst = 0.22 + 0.52 * ramp(lines.oval(s, (612, 370), (165, 260), 4), 1.35, 0.3) + 0.14 * ramp(s.v, 480, 700)
     eat(s, worst, Rust(hole=None, scale=0.64, runs=0.3))
-    grime.dust(s, 0.6 + 0.3 * ramp(s.v, 400, 600))
+    grime.dust(s, 0.32 + 0.3 * ramp(s.v, 400, 700))
     stage.panel("corner", upright(plan, 300), s, main=True, step=1.3)
-    box((200, -60, -310), (900, 500, 20), plain("bottom", (104, 86, 66), (72, 56, 44), 0.95, 0, 12, 1), bevel=0)
+    box((200, -60, -330), (2400, 1500, 20), plain("bottom", (104, 86, 66), (72, 56, 44), 0.95, 0, 12, 1), bevel=0)
     stage.lamp("AREA", (60, -480, 140), 1.6, (200, 0, 0), (14, 14), NEUTRAL)
     stage.lamp("AREA", (-600, -600, 700), 7, (200, 0, 0), (400, 300), COOL)
     stage.sky((0.7, 0.8, 1), 0.05)

@@ -43,13 +43,15 @@ def lived(s: Skin, worst: Field, rust: Rust, dirt: float = 0.5) -> None:
     grime.mud(s, 0.30 * low + 0.1, (120, 102, 80))
 
 
-def strewn(stage: Stage, s: Skin, at: tuple[float, float], spread: float, count: int) -> None:
+def strewn(stage: Stage, s: Skin, at: tuple[float, float], spread: float, count: int,
+    corner: tuple[float, float] = (-750, 580)
+) -> None:  # fmt: skip
     """Flakes and grit round the worst place; none over a hole."""
     rng = np.random.default_rng(stage.seed + 5)
     u, v = rng.normal(at[0], spread, count), rng.normal(at[1], spread * 0.8, count)
     rows = np.clip((v * s.fine).astype(int), 0, s.shape[0] - 1), np.clip((u * s.fine).astype(int), 0, s.shape[1] - 1)
     firm = s.eaten[rows] <= 0
-    spots = np.stack([u - 750, 580 - v, (s.height + s.form)[rows] + 1.2], -1)[firm]
+    spots = np.stack([u + corner[0], corner[1] - v, (s.height + s.form)[rows] + 1.2], -1)[firm]
     crumbs(stage, spots, (1.5 + rng.exponential(2.4, count).clip(0, 12))[firm], 3)
 
 
@@ -105,7 +107,7 @@ def floor_left_front(stage: Stage) -> None:
 def floor_left_front_close(stage: Stage) -> None:
     """F5: the hole and the mounting's bolt, a tape across."""
     s = _left(stage, 3.0)
-    tape((-60, 72, 10), (4, 0, -3), 330)
+    tape((-75, 66, 24), (4, 0, -3), 330)
     _stand(stage, s, (-30, -150, 420), (-50, 10, 0), -4)
     stage.tall = True
 

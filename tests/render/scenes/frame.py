@@ -101,14 +101,14 @@ def _inner_rocker(
     grime.mud(s, 0.35 * ramp(s.v, 200, 390), (112, 98, 78))
     grime.dust(s, 0.45)
     stage.panel("inner rocker", profile(outline, -550), s, main=True, step=1.3, thick=1)
-    t = stage.skin(1300, 260, 1.0, seed + 1)
+    t = stage.skin(1300, 196, 1.0, seed + 1)
     paint(t, CHASSIS)
     eat(t, 0.55 + 0.1 * t.clouds("w", 80, 3), Rust(hole=None, runs=0, dry=0.6))
     stage.panel("outer", flat((-650, 80, 100)), t, step=4)
     box((0, -200, 120), (2400, 900, 20), plain("pan", (58, 54, 48), (84, 64, 48), 0.9, 0, 20, 1, 0.4), bevel=0)
     box((-420, -150, 85), (90, 420, 60), plain("member", (48, 44, 40), (88, 60, 44), 0.9, 0, 10, 0.6, 0.4), bevel=6)
     floor(stage, -800, -1500)
-    shop(stage, -800)
+    box((0, 1500, -300), (5000, 30, 1400), plain("far", (52, 50, 46), (40, 38, 36), 0.95, 0, 200), bevel=0)
     _lit(stage, (-10, -470, -150), (-10, 0, -30), 2)
 
 
@@ -163,38 +163,45 @@ def wheelhouse(stage: Stage) -> None:
         grime.dust(s, 0.5)
         stage.panel(name, shape, s, main=name == "wall", step=2.0)
     dark = plain("arm", (44, 41, 38), (84, 60, 46), 0.85, 0.1, 9, 0.5, 0.4)
-    rod((60, 150, -150), (1, 0.3, 0.1), 24, 560, dark, bevel=4)
+    rod((60, 170, -190), (1, 0.2, 0.06), 24, 1400, dark, bevel=4)
     rod(
-        (-120, 200, 20),
-        (0.15, 0, 1),
+        (-90, 240, 60),
+        (0.12, 0, 1),
         30,
-        420,
+        900,
         plain("damper", (52, 56, 60), (80, 70, 60), 0.6, 0.1, 20, 0.1),
         bevel=4,
     )
     line(
-        [(-330, 240, 160), (-180, 180, 40), (-60, 120, -120)], 9, plain("hose", (28, 28, 28), (54, 50, 44), 0.7, 0, 8)
+        [(-330, 240, 160), (-200, 230, 20), (-150, 200, -150), (-60, 160, -400)],
+        9,
+        plain("hose", (28, 28, 28), (54, 50, 44), 0.7, 0, 8),
     )
     floor(stage, -560)
-    _lit(stage, (30, -620, -60), (0, 200, 40), -3, watt=2.4)
+    _lit(stage, (40, -230, -40), (0, 200, 50), -3, watt=1.8)
 
 
 def bed_floor_front(stage: Stage) -> None:
     """F22: surface rust at the front of the bed's floor, between and over the ribs."""
-    s = stage.skin(1700, 1300, 1.6, 27)
+    s = stage.skin(2200, 1300, 1.5, 27)
     for k in range(9):
         s.form += 11 * ramp(np.abs(s.v - 120 - 145 * k), 40, 26)
-    spot = ramp(lines.oval(s, (700, 520), (560, 340), 5), 1.35, 0.5)
+    spot = ramp(lines.oval(s, (950, 560), (560, 330), 5), 1.35, 0.5)
     paint(s, GREEN_INSIDE, 1.0)
     eat(s, 0.22 + 0.34 * spot + 0.05 * s.clouds("w", 60, 3), Rust(hole=None, scale=0.95, runs=0, spots=0.7, dry=0.5))
     grime.scratches(s, 150, longest=260)
     grime.dust(s, 0.35 + 0.35 * ramp(s.form, 8, 0))
-    strewn(stage, s, (900, 700), 300, 50)
-    stage.panel("bed", flat((-850, 650, 0), (1, 0, 0), (0, -1, 0)), s, main=True, step=2.2)
-    box((0, 668, 260), (2200, 30, 540), plain("head board", (100, 114, 94), (124, 132, 110), 0.5, 0, 90), bevel=8)
-    box((-905, 0, 250), (30, 1700, 520), plain("side", (100, 114, 94), (124, 132, 110), 0.5, 0, 90), bevel=8)
+    strewn(stage, s, (950, 600), 260, 50, (-1100, 650))
+    stage.panel("bed", flat((-1100, 650, 0), (1, 0, 0), (0, -1, 0)), s, main=True, step=2.2)
+    b = stage.skin(2200, 520, 1.2, 28)
+    b.form += 9 * ramp(np.abs((b.v % 150) - 75), 40, 26)
+    paint(b, GREEN_INSIDE, 1.0)
+    eat(b, 0.22 + 0.2 * ramp(b.v, 440, 520), Rust(hole=None, scale=0.95, runs=0.6))
+    grime.scratches(b, 60, longest=200)
+    grime.dust(b, 0.3)
+    stage.panel("head board", flat((-1100, 640, 515)), b, step=3)
     rod((330, 180, 14), (0, 0, 1), 14, 8, plain("washer", (120, 112, 104), (108, 74, 50), 0.5, 0.5, 5))
     stage.lamp("AREA", (-1500, 500, 1900), 100, (0, 0, 0), (1700, 1500), COOL)
     stage.lamp("AREA", (1300, -900, 1700), 30, (0, 0, 0), (1500, 120), NEUTRAL)
     stage.sky((0.75, 0.86, 1.0), 0.25)
-    stage.camera((-60, -560, 860), (-100, 100, 0), 27, roll=-2)
+    stage.camera((-80, -420, 800), (-110, 90, 0), 27, roll=-2)

@@ -9,7 +9,7 @@ from ..coats import GREEN_INSIDE, paint, sealer
 from ..nodes import plain
 from ..noise import ramp
 from ..props import bolt, box, rod
-from ..rooms import COOL, NEUTRAL, WARM, floor, shop
+from ..rooms import COOL, NEUTRAL, WARM, floor, shop, wheel
 from ..rust import Rust, eat
 from ..shapes import bend, flat, length, profile
 from ..skin import BACKGROUND, Skin
@@ -27,12 +27,6 @@ def _arch(s: Skin, at: tuple[float, float], radius: float) -> None:
     s.label[d < 0] = BACKGROUND
 
 
-def _wheel(x: float, z: float) -> None:
-    tyre = plain("tyre", (30, 30, 29), (47, 44, 40), 0.85, 0, 5, 0.3, 0.45)
-    rod((x, 130, z), (0, 1, 0), 350, 190, tyre, 96, 26)
-    rod((x, 30, z), (0, 1, 0), 205, 20, plain("disc", (52, 52, 50), (84, 62, 48), 0.6, 0.2, 7, 0.2, 0.3), 72, 6)
-
-
 def _surroundings(stage: Stage, low: float = -420) -> None:
     box((0, 330, 100), (2600, 30, 900), plain("dark", (26, 25, 23), (48, 40, 34), 0.95, 0, 40, 1), bevel=0)
     floor(stage, low)
@@ -48,10 +42,10 @@ def _behind_wheel(stage: Stage, at: tuple[float, float], size: tuple[float, floa
     s.form += 3 * ramp(np.abs(s.v - crease), 30, 4)
     spot = ramp(lines.oval(s, at, size, 6), 1.35, 0.3)
     worst = 0.12 + 0.22 * ramp(s.v, 340, 470) + 0.48 * spot
-    body(s, worst, Rust(hole=None, scale=0.64), 0.28 + 0.2 * ramp(s.v, 250, 470), 0.8 * ramp(s.v, 150, 480))
+    body(s, worst, Rust(hole=None, scale=0.64), 0.28 + 0.2 * ramp(s.v, 250, 470), 0.55 * ramp(s.v, 150, 480))
     _arch(s, (60, 400), 360)
     stage.panel("skin", profile(SKIN, -500), s, main=True, step=1.4, thick=0.9)
-    _wheel(-440, 10)
+    wheel(stage, -440, 42, 10)
 
 
 def fender_left_rear(stage: Stage) -> None:
