@@ -18,6 +18,7 @@ from soundmetal.report.language import Language
 from soundmetal.report.palette import FAINT, INK, LEVEL_FILL, PAPER, QUIET, RAMP
 
 ROW_MM = 5.0
+PARTED_MM = 0.25
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,9 @@ def bars(
     room = 0.24 * row_mm
     for days in stretches:
         left, right = 0.3 + days.start * scale, 0.3 + days.end * scale
-        drawing.rect(left, room, max(0.7, right - left), row_mm - 2 * room, **_style(days))
+        # A sliver of paper parts one dark step from the next; a light one has an outline.
+        parted = PARTED_MM if days.critical and not days.away else 0.0
+        drawing.rect(left, room, max(0.7, right - left - parted), row_mm - 2 * room, **_style(days))
     return drawing.markup
 
 
@@ -102,7 +105,7 @@ def _style(days: Days) -> dict[str, object]:
         heavy = 0.55 if days.critical else 0.25
         return {"fill": PAPER, "stroke": INK, "stroke_width": heavy, "stroke_dasharray": "1.1 0.7"}
     if days.critical:
-        return {"fill": LEVEL_FILL[RAMP[4]], "stroke": PAPER, "stroke_width": 0.2}
+        return {"fill": LEVEL_FILL[RAMP[4]]}
     return {"fill": LEVEL_FILL[RAMP[1]], "stroke": INK, "stroke_width": 0.15}
 
 
