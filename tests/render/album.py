@@ -57,7 +57,10 @@ ALBUM: tuple[Shot, ...] = (
         "bedside left rear.jpg", "bedside_left_rear", "bedside.left.rear", 13, "F20", place=MID_OCEAN, take=_taken(10)
     ),
     Shot("IMG_0113.jpg", "tailgate", "tailgate", 14, "F21", xmp=("tailgate", "portón trasero"), take=_taken(11)),
-    Shot("IMG_0114.jpg", "bed_floor_front", "bed_floor.front", 15, "F22", xmp=("bed floor front",), take=_taken(12, stops=0.3)),
+    Shot(
+        "IMG_0114.jpg", "bed_floor_front", "bed_floor.front", 15, "F22", xmp=("bed floor front",),
+        take=_taken(12, stops=0.3),
+    ),
     Shot(
         "cab corner right outer.jpg", "cab_corner_right_outer", "cab_corner.right.outer", 18, "F16",
         orientation=3, take=_taken(13),
@@ -74,13 +77,17 @@ ALBUM: tuple[Shot, ...] = (
         "floor.left.front/IMG_0117.jpg", "floor_left_front", "floor.left.front", 22.8, "F5",
         take=_taken(16, stops=0.25, shake=26, soft=1.5),
     ),
-    Shot("floor.left.front/IMG_0118.jpg", "floor_left_front", "floor.left.front", 23, "F5", take=_taken(17, stops=0.25)),
+    Shot(
+        "floor.left.front/IMG_0118.jpg", "floor_left_front", "floor.left.front", 23, "F5",
+        take=_taken(17, stops=0.25),
+    ),
     Shot(
         "floor.left.front/IMG_0119.jpg", "floor_left_front_close", "floor.left.front", 24, "F5",
         orientation=6, take=_taken(18, stops=0.2),
     ),
     Shot(
-        "piso delantero derecho.jpg", "floor_right_front", "floor.right.front", 26, "F6", take=_taken(19, stops=0.3, warm=0.3)
+        "piso delantero derecho.jpg", "floor_right_front", "floor.right.front", 26, "F6",
+        take=_taken(19, stops=0.3, warm=0.3),
     ),
     Shot("floor left rear.jpg", "floor_left_rear", "floor.left.rear", 27, take=_taken(20, stops=0.35)),
     Shot("toe board left.jpg", "toe_board_left", "toe_board.left", 28, "F7", take=_taken(21, stops=0.5, noise=1.4)),

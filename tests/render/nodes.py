@@ -105,7 +105,7 @@ def plain(
     fine = g.node("TexNoise", {"Vector": place, "Scale": scale, "Detail": 5.0, "Roughness": 0.65}).outputs[0]
     broad = g.node("TexNoise", {"Vector": place, "Scale": scale / 5, "Detail": 6.0, "Roughness": 0.7}).outputs[0]
     edge = 0.72 - 0.44 * share
-    patch = g.node("MapRange", {0: broad, 1: edge - 0.06, 2: edge + 0.06}).outputs[0]
+    patch = g.node("MapRange", {0: broad, 1: edge - 0.13, 2: edge + 0.13}).outputs[0]
     a, b = (tuple(map(float, linear(c))) for c in (colour, other or tuple(int(0.7 * x) for x in colour)))
     mix = g.node("Mix", {0: patch}, data_type="RGBA")
     mix.inputs[6].default_value, mix.inputs[7].default_value = (*a, 1), (*b, 1)
