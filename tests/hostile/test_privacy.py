@@ -155,7 +155,8 @@ def parts(path: Path) -> Iterator[tuple[str, bytes]]:
             thing = reader.get_object(IndirectObject(number, 0, reader))
             yield f"object {number}", repr(thing).encode()
             if isinstance(thing, StreamObject):
-                yield f"stream {number}", thing.get_data()
+                # An object stream begins with places of its parts: figures that may fall on any number by chance.
+                yield f"stream {number}", thing.get_data()[thing.get("/First", 0) :]
     if path.suffix == ".html":
         for number, (_kind, coded) in enumerate(re.findall(rb"data:([\w/]+);base64,([\w+/=]+)", data)):
             yield f"data {number}", base64.b64decode(coded)
