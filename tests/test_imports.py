@@ -49,11 +49,12 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
     "answering": ALL_ROOMS | {"pipeline"},
     "comparing": ALL_ROOMS | {"pipeline"},
     "letters": ALL_ROOMS | {"answering", "comparing", "terminal", "options"},
+    "yarding": ALL_ROOMS | {"terminal", "options"},
     "web": ALL_ROOMS | {"pipeline", "review", "explaining"},
     "terminal": BASE,
     "running": BASE | {"terminal"},
     "options": BASE | {"terminal"},
-    "photographing": ALL_ROOMS | {"pipeline", "review", "placing", "terminal", "options"},
+    "photographing": ALL_ROOMS | {"pipeline", "photo_review", "review", "placing", "terminal", "options"},
     "cli": ALL_ROOMS
     | {
         "pipeline",
@@ -67,6 +68,7 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
         "cutting",
         "letters",
         "starting",
+        "yarding",
     },
     "__main__": frozenset({"cli"}),
     "__init__": frozenset(),
@@ -74,7 +76,7 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
 
 #: Packages of others that only some parts may use, by the reason they came for.
 ONLY_IN: dict[str, frozenset[str]] = {
-    "typer": frozenset({"cli", "running", "options", "photographing", "letters", "starting"}),
+    "typer": frozenset({"cli", "running", "options", "photographing", "letters", "starting", "yarding"}),
     "click": frozenset({"cli"}),
     "rich": frozenset({"cli", "terminal"}),
     "weasyprint": frozenset({"report"}),

@@ -16,7 +16,7 @@ from pypdf import PdfReader
 
 from soundmetal.car import catalogue
 from soundmetal.car.models import Body, Role
-from soundmetal.errors import FolderError, SettingsError
+from soundmetal.errors import FolderError
 from soundmetal.paths import template_dir
 from soundmetal.photos.album import Album, Photo
 from soundmetal.photos.copies import Copy
@@ -276,29 +276,3 @@ def test_names_in_the_template_equal_names_documented() -> None:
     assert meta.find_undeclared_variables(parsed) == {field.name for field in dataclasses.fields(ShotPage)}
     used = {node.attr for node in parsed.find_all(nodes.Getattr)}
     assert used == {field.name for row in (ShotAgain, ShotGroup, ShotSide) for field in dataclasses.fields(row)}
-
-
-@pytest.mark.parametrize(
-    ("change", "says"),
-    [
-        (lambda data: data["shots"]["door"].update(distance="far"), "no such distance"),
-        (lambda data: data["order"].append("sunroof"), "nothing is said of sunroof"),
-        (lambda data: data.update(most=0), "greater than or equal to 1"),
-        (lambda data: data["letter"].pop("thanks"), "required"),
-    ],
-)
-def test_wrong_data_is_named(monkeypatch: pytest.MonkeyPatch, change: Any, says: str) -> None:
-    from copy import deepcopy
-
-    from soundmetal.data import read_yaml
-
-    data = deepcopy(dict(read_yaml("shots.yaml")))
-    change(data)
-    monkeypatch.setattr(shot_book, "read_yaml", lambda _name: data)
-    shot_book.shot_book.cache_clear()
-    try:
-        with pytest.raises(SettingsError, match=says) as told:
-            shot_book.shot_book()
-        assert "shots.yaml" in str(told.value)
-    finally:
-        shot_book.shot_book.cache_clear()

@@ -15,7 +15,7 @@ from soundmetal.car.models import Body, Zone
 from soundmetal.paths import template_dir
 from soundmetal.photos.album import Album
 from soundmetal.record.models import Inspection
-from soundmetal.record.shopbook import ShopBook
+from soundmetal.record.shopbook import ShopBook, ShopContact
 from soundmetal.record.terms import NotSeenWhy, Paper, Units
 from soundmetal.report.html import Pages
 from soundmetal.report.language import Language, language
@@ -165,7 +165,7 @@ def shot_page(
         css=Markup("\n".join(_style(name) for name in STYLES)),  # noqa: S704 - our own files
         page_css=_page_css(inspection.paper),
         shop=contact.name,
-        shop_lines=tuple(line for line in (contact.street, contact.town, contact.phone, contact.email) if line),
+        shop_lines=_lines(contact),
         hello=lang.text(letter.hello, owner=owner) if owner else lang.text(letter.hello_nobody),
         ask=lang.text(letter.ask) if chosen else Markup(),
         how=tuple(lang.text(line) for line in letter.how) if chosen else (),
@@ -179,6 +179,10 @@ def shot_page(
         enough=Markup() if zones or again else lang.text(letter.enough),
         thanks=lang.text(letter.thanks),
     )
+
+
+def _lines(contact: ShopContact) -> tuple[str, ...]:
+    return tuple(line for line in (contact.street, contact.town, contact.phone, contact.email) if line)
 
 
 def _sides(lang: Language, book: ShotBook, zones: Iterable[Zone], names: Sequence[str]) -> tuple[ShotSide, ...]:
