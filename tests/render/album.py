@@ -135,3 +135,20 @@ ALBUM: tuple[Shot, ...] = (
     Shot("IMG_0199.jpg", "bench", "", 52, take=_taken(36)),
     Shot("IMG_0200.jpg", "shop_floor", "", 52.4, take=_taken(37, shake=6, stops=0.3)),
 )  # fmt: skip
+
+#: What the owner of the second car sent in: ten pictures from a drive, all in one afternoon, named by hand.
+COUPE: tuple[Shot, ...] = (
+    Shot("fender left rear.jpg", "fender_left_rear", "fender.left.rear", 371, "F1", take=_taken(51)),
+    Shot("rocker right outer.jpg", "rocker_right_outer", "rocker.right.outer", 373, "F2", take=_taken(52)),
+    Shot("door left bottom.jpg", "door_left_bottom", "door.left.bottom", 374, "F3", take=_taken(53)),
+    Shot("quarter left rear.jpg", "quarter_left_arch", "quarter.left.rear", 376, "F4", take=_taken(54)),
+    Shot("trunk floor left.jpg", "boot_floor", "trunk_floor.left", 379, "F5", take=_taken(55, stops=0.2)),
+    Shot("glass channel rear.jpg", "rear_window_channel", "glass_channel.rear", 380, "F6", take=_taken(56)),
+    Shot("spring tower left.jpg", "strut_tower", "spring_tower.left", 384, "F7", orientation=3, take=_taken(57)),
+    Shot("core support.jpg", "battery_tray", "core_support", 385, "F8", take=_taken(58)),
+    Shot("cowl top.jpg", "cowl_top", "cowl.top", 387, "F9", take=_taken(59)),
+    Shot("floor left front.jpg", "floor_left_front", "floor.left.front", 391, "F10", take=_taken(60, stops=0.25)),
+)
+
+#: The two cars: their pictures, and the seed that makes one car's rust unlike the other's.
+CARS: dict[str, tuple[int, tuple[Shot, ...]]] = {"pickup": (1, ALBUM), "coupe": (2, COUPE)}

@@ -1,8 +1,8 @@
-"""Render every picture of the album, seeded. What is rendered already is kept, so it can go on after a break.
+"""Render every picture of both albums, seeded. What is rendered already is kept, so it can go on after a break.
 
-python tests/render/all.py --into build/render             # all: renders, photographs, truth
-python tests/render/all.py --into build/render bench       # one scene anew
-python tests/render/all.py --into build/render --finish    # photographs and truth from the renders that are there
+python tests/render/all.py --into build/render                 # all: renders, photographs, truth
+python tests/render/all.py --into build/render pickup/bench    # one scene anew
+python tests/render/all.py --into build/render --finish        # photographs and truth from the renders that are there
 """
 
 from __future__ import annotations
@@ -18,15 +18,17 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from render import finish
+from render.album import CARS
 from render.phone import Take
-from render.scenes import WHERE, scene
+from render.scenes import scene
 
 
-def render(name: str, path: Path, pixels: int, samples: int, threads: int) -> None:
-    """Render one scene's light and truth, and what is known of its camera, beside each other."""
+def render(what: str, path: Path, pixels: int, samples: int, threads: int) -> None:
+    """Render the light and the truth of `car/scene`, and keep what is known of its camera beside them."""
     from render.stage import Stage
 
-    stage = Stage(pixels, min(1.0, 1.2 * pixels / 1600), seed=1)
+    car, name = what.split("/")
+    stage = Stage(pixels, min(1.0, 1.2 * pixels / 1600), CARS[car][0], car)
     scene(name)(stage)
     light = stage.light(samples, threads)
     part = path.with_suffix(".part.npz")
@@ -35,25 +37,32 @@ def render(name: str, path: Path, pixels: int, samples: int, threads: int) -> No
     part.replace(path)
 
 
-def main() -> None:
+def asked() -> argparse.Namespace:
+    """What the command line says."""
     ask = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    ask.add_argument("scenes", nargs="*", help="these anew; none: all that are missing")
+    ask.add_argument("scenes", nargs="*", help="car/scene: these anew; none: all that are missing")
     ask.add_argument("--into", type=Path, default=Path("build/render"))
     ask.add_argument("--pixels", type=int, default=1600)
-    ask.add_argument("--samples", type=int, default=28)
+    ask.add_argument("--samples", type=int, default=24)
     ask.add_argument("--threads", type=int, default=2)
     ask.add_argument("--finish", action="store_true", help="render nothing")
-    want = ask.parse_args()
+    return ask.parse_args()
+
+
+def main() -> None:
+    want = asked()
     raw = want.into / f"raw{want.pixels}"
-    raw.mkdir(parents=True, exist_ok=True)
-    todo = want.scenes or [name for name in WHERE if not (raw / f"{name}.npz").exists()]
-    for k, name in enumerate([] if want.finish else todo):
-        begun = time.monotonic()
-        render(name, raw / f"{name}.npz", want.pixels, want.samples, want.threads)
-        finish.picture(raw / f"{name}.npz", Take(), want.pixels).save(raw / f"{name}.png")
-        print(f"{k + 1}/{len(todo)} {name}: {time.monotonic() - begun:.0f} s", flush=True)
+    every = sorted({f"{car}/{shot.scene}" for car, (_, album) in CARS.items() for shot in album})
+    todo = want.scenes or [what for what in every if not (raw / f"{what}.npz").exists()]
+    for k, what in enumerate([] if want.finish else todo):
+        begun, path = time.monotonic(), raw / f"{what}.npz"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        render(what, path, want.pixels, want.samples, want.threads)
+        finish.picture(path, Take(), want.pixels).save(path.with_suffix(".png"))
+        print(f"{k + 1}/{len(todo)} {what}: {time.monotonic() - begun:.0f} s", flush=True)
     if want.finish or not want.scenes:
-        finish.write(raw, want.into, want.pixels)
+        for car in CARS:
+            finish.write(car, raw / car, want.into / car, want.pixels)
 
 
 if __name__ == "__main__":

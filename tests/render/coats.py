@@ -23,15 +23,26 @@ class Coat:
     gloss: float
 
 
+#: Where a coat is: the car's colour outside, or the thinner and duller one inside.
+OUTSIDE, INSIDE = "outside", "inside"
 GREEN = Coat((82, 100, 80), (128, 138, 116), (96, 54, 44), 0.42, 0.35)
 GREEN_INSIDE = Coat((90, 104, 84), (112, 120, 100), (96, 54, 44), 0.55, 0.12)
 CHASSIS = Coat((40, 40, 40), (66, 64, 61), (84, 60, 50), 0.6, 0.03)
 PRIMER = Coat((128, 128, 124), (140, 138, 132), (96, 54, 44), 0.8, 0.0)
-BLUE = Coat((54, 72, 98), (92, 104, 120), (120, 120, 118), 0.38, 0.45)
+BLUE = Coat((44, 60, 86), (80, 94, 114), (120, 118, 114), 0.34, 0.5)
+BLUE_INSIDE = Coat((52, 66, 88), (74, 86, 104), (120, 118, 114), 0.5, 0.15)
+#: Each car has one colour scheme.
+CARS = {"pickup": {OUTSIDE: GREEN, INSIDE: GREEN_INSIDE}, "coupe": {OUTSIDE: BLUE, INSIDE: BLUE_INSIDE}}
 
 
-def paint(s: Skin, coat: Coat, wear: float = 0.5) -> None:
-    """Paint as it looks after fifty years: uneven fade, orange peel, rubbed thin in places."""
+def tints(car: str, where: str = OUTSIDE) -> tuple[Colour, Colour]:
+    """A car's colour and what it fades to, for things that have no skin."""
+    return CARS[car][where].colour, CARS[car][where].faded
+
+
+def paint(s: Skin, coat: Coat | str, wear: float = 0.5) -> None:
+    """Paint as it looks after fifty years: uneven fade, orange peel, rubbed thin. `coat`: one, or the car's own."""
+    coat = CARS[s.car][coat] if isinstance(coat, str) else coat
     broad, middle, small = s.clouds("fade", 260, 3), s.clouds("fade2", (40, 70), 5), s.clouds("peel", 2.2, 2)
     fade = np.clip(0.45 + 0.25 * wear * broad + 0.16 * wear * middle, 0, 1)
     tone = linear(coat.colour) + fade[..., None] * (linear(coat.faded) - linear(coat.colour))

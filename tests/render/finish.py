@@ -16,7 +16,7 @@ from PIL import Image
 from draw_sample.tags import exif, with_iptc, xmp
 
 from . import phone, truth
-from .album import ALBUM, Shot
+from .album import CARS, Shot
 
 START = dt.datetime(2026, 11, 18, 9, 12, 7, tzinfo=dt.timezone(dt.timedelta(hours=-7)))
 #: A JPEG is stepped down in quality until it is smaller than this, in bytes.
@@ -73,11 +73,11 @@ def _entry(shot: Shot, shown: dict[str, Any], about: dict[str, Any]) -> dict[str
     return {"scene": shot.scene, "zone": shot.zone, "finding": shot.finding, **shown, **about}
 
 
-def write(renders: Path, into: Path, pixels: int) -> None:
-    """Write every file of the album whose scene has been rendered to `into/photos`, its truth to `into/truth`."""
+def write(car: str, renders: Path, into: Path, pixels: int) -> None:
+    """Write every file of a car's album whose scene has been rendered to `into/photos`, its truth to `into/truth`."""
     known: dict[str, Any] = {}
     scenes: dict[str, dict[str, Any]] = {}
-    for shot in ALBUM:
+    for shot in CARS[car][1]:
         raw = renders / f"{shot.scene}.npz"
         if not raw.exists():
             continue
@@ -91,6 +91,7 @@ def write(renders: Path, into: Path, pixels: int) -> None:
             scenes[shot.scene] = truth.described(shown)
         about = json.loads(raw.with_suffix(".json").read_text(encoding="utf-8"))
         known[shot.file] = _entry(shot, scenes[shot.scene], {**about, "take": dataclasses.asdict(shot.take)})
-        print(f"{shot.file}: {path.stat().st_size // 1000} kB", flush=True)
-    text = json.dumps(known, indent=1, ensure_ascii=False, sort_keys=True)
-    (into / "truth" / "truth.json").write_text(text + "\n", encoding="utf-8")
+        print(f"{car}: {shot.file}: {path.stat().st_size // 1000} kB", flush=True)
+    if known:
+        text = json.dumps(known, indent=1, ensure_ascii=False, sort_keys=True)
+        (into / "truth" / "truth.json").write_text(text + "\n", encoding="utf-8")

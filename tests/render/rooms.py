@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from . import grime
-from .coats import GREEN_INSIDE, paint
+from .coats import INSIDE, paint
 from .nodes import plain
 from .noise import ramp
 from .props import box, line, rod
@@ -74,7 +74,7 @@ def wheel(stage: Stage, x: float, y: float, z: float, radius: float = 350) -> No
     grime.dust(s, 0.35)
     stage.panel("tyre", disc((x, y, z), radius, 26), s, step=2.5, sag=0)
     w = stage.skin(2 * np.pi * 202, 200, 0.9, 922)
-    paint(w, GREEN_INSIDE)
+    paint(w, INSIDE)
     eat(w, 0.24 + 0.2 * ramp(w.v, 30, 5), Rust(hole=None, runs=0, spots=0.8))
     w.form += 12 * ramp(w.v, 26, 8) - 22 * ramp(np.abs(w.v - 60), 40, 10) + 16 * ramp(w.v, 100, 140)
     slot = np.hypot(((w.u % 317) - 158) * 0.6, w.v - 66) - 17
@@ -90,7 +90,7 @@ def wheel(stage: Stage, x: float, y: float, z: float, radius: float = 350) -> No
 def under(stage: Stage, top: float, deep: float = 900) -> None:
     """What is seen above and behind a frame rail: the bed's floor, sills, a propeller shaft, a pipe, a hose."""
     s = stage.skin(2200, deep + 500, 0.6, 911)
-    paint(s, GREEN_INSIDE)
+    paint(s, INSIDE)
     grime.dust(s, 0.9, (96, 84, 70))
     eat(s, 0.42 + 0.12 * s.clouds("w", 200, 3), Rust(hole=None, runs=0, dry=0.5))
     grime.dust(s, 0.8, (84, 74, 62))

@@ -23,6 +23,7 @@ class Skin:
     height_mm: float
     fine: float
     seed: int
+    car: str = "pickup"
     u: Field = field(init=False)
     v: Field = field(init=False)
     colour: np.ndarray = field(init=False)

@@ -23,9 +23,10 @@ OVERSCAN = 1.05  # the lens bends the picture afterwards; its edges must not run
 class Stage:
     """One scene. All lengths handed in are mm, all energies W of Blender's lamps."""
 
-    def __init__(self, pixels: int = 1600, detail: float = 1.0, seed: int = 1) -> None:
+    def __init__(self, pixels: int = 1600, detail: float = 1.0, seed: int = 1, car: str = "pickup") -> None:
         bpy.ops.wm.read_factory_settings(use_empty=True)
         self.scene, self.pixels, self.detail, self.seed = bpy.context.scene, pixels, detail, seed
+        self.car = car
         self.world = bpy.data.worlds.new("w")
         self.scene.world = self.world
         self.world.use_nodes = True
@@ -35,7 +36,7 @@ class Stage:
 
     def skin(self, width_mm: float, height_mm: float, fine: float, seed: int = 0) -> Skin:
         """A skin at `fine` pixels a mm when the picture is 1600 wide; coarser for a preview."""
-        return Skin(width_mm, height_mm, fine * self.detail, self.seed * 1000 + seed)
+        return Skin(width_mm, height_mm, fine * self.detail, self.seed * 1000 + seed, self.car)
 
     def panel(
         self,

@@ -14,7 +14,7 @@ import yaml
 from PIL import Image, ImageOps
 
 from render import finish
-from render.album import ALBUM
+from render.album import ALBUM, CARS, COUPE
 from render.scenes import WHERE
 from soundmetal.car import catalogue
 from soundmetal.record.terms import Structure
@@ -29,8 +29,9 @@ def _view(wide: int, high: int) -> Image.Image:
 
 
 def test_every_scene_is_in_the_album_and_every_shot_has_its_scene() -> None:
-    assert {shot.scene for shot in ALBUM} == set(WHERE)
+    assert {shot.scene for _, album in CARS.values() for shot in album} == set(WHERE)
     assert len({shot.file for shot in ALBUM}) == len(ALBUM) >= 28
+    assert len({shot.file for shot in COUPE}) == len(COUPE) == 10
 
 
 def test_every_scene_has_its_function() -> None:
@@ -38,14 +39,19 @@ def test_every_scene_has_its_function() -> None:
         assert f"\ndef {name}(stage: Stage) -> None:\n" in (HERE / "scenes" / f"{module}.py").read_text("utf-8"), name
 
 
-def test_the_walk_never_turns_back() -> None:
-    times = [finish.taken_at(shot) for shot in ALBUM]
+@pytest.mark.parametrize("car", list(CARS))
+def test_the_walk_never_turns_back(car: str) -> None:
+    times = [finish.taken_at(shot) for shot in CARS[car][1]]
     assert all(earlier < later for earlier, later in itertools.pairwise(times))
 
 
-def test_every_zone_is_one_of_the_pickups_and_two_pictures_belong_nowhere() -> None:
-    zones = set(catalogue.body("pickup", Structure.FRAME).by_id)
-    assert {shot.zone for shot in ALBUM if shot.zone} <= zones
+@pytest.mark.parametrize(("car", "structure"), [("pickup", Structure.FRAME), ("coupe", Structure.UNIBODY)])
+def test_every_zone_is_one_of_the_cars(car: str, structure: Structure) -> None:
+    zones = set(catalogue.body(car, structure).by_id)
+    assert {shot.zone for shot in CARS[car][1] if shot.zone} <= zones
+
+
+def test_two_pictures_belong_nowhere() -> None:
     assert sum(not shot.zone for shot in ALBUM) == 2
 
 

@@ -28,6 +28,7 @@ _BY_MODULE = {
         "bed_floor_front",
     ],
     "elsewhere": ["bench", "shop_floor"],
+    "coupe": ["quarter_left_arch", "boot_floor", "battery_tray", "strut_tower", "rear_window_channel"],
 }
 
 #: Scene -> module. A scene's function has the scene's name.

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from .. import grime, lines
-from ..coats import CHASSIS, GREEN_INSIDE, PRIMER, paint, sealer
+from ..coats import CHASSIS, INSIDE, PRIMER, paint, sealer, tints
 from ..nodes import plain
 from ..noise import ramp
 from ..props import bolt, box, crumbs, line, rod
@@ -41,7 +41,7 @@ def toe_board_left(stage: Stage) -> None:
     for u in (260, 540, 820):
         s.form += 7 * ramp(lines.box(s, (u, 210), (60, 250), 28), 6, -8)
     s.form += 1.3 * ramp(s.v, seam, seam + 1.5)
-    paint(s, GREEN_INSIDE, 0.9)
+    paint(s, INSIDE, 0.9)
     sealer(s, [(0, seam - 6), (450, seam - 9), (700, seam - 7), (1100, seam - 6)], 15)
     row = ramp(np.abs(s.v - seam + 10), 34, 8) * ramp(np.abs(s.u - 540), 75, 38)
     wide = ramp(lines.oval(s, (545, seam - 6), (330, 130)), 1.3, 0.3)
@@ -64,7 +64,7 @@ def kick_panel_right(stage: Stage) -> None:
     s = stage.skin(900, 560, 2.4, 91)
     s.form += 6 * ramp(lines.box(s, (450, 210), (420, 220), 50), 6, -8)
     s.form += 1.3 * ramp(s.v, 438, 440)
-    paint(s, GREEN_INSIDE)
+    paint(s, INSIDE)
     sealer(s, [(0, 434), (430, 436), (560, 434), (900, 436)], 12)
     foot = ramp(np.abs(s.v - 425), 46, 6) * ramp(np.abs(s.u - 480), 130, 50)
     eat(s, 0.17 + 0.42 * foot, Rust(hole=None, scale=0.95, runs=0.3, spots=0.3))
@@ -72,7 +72,7 @@ def kick_panel_right(stage: Stage) -> None:
     grime.dust(s, 0.25 + 0.3 * ramp(s.v, 380, 520))
     stage.panel("kick panel", flat((-450, 0, 330)), s, main=True, step=1.4)
     t = stage.skin(1200, 500, 1.4, 92)
-    paint(t, GREEN_INSIDE, 0.9)
+    paint(t, INSIDE, 0.9)
     eat(t, 0.30 + 0.1 * t.clouds("w", 80, 3), Rust(hole=None, runs=0))
     grime.dust(t, 0.6)
     stage.panel("floor", flat((-600, -500, -185), (1, 0, 0), (0, 1, 0)), t, step=3)
@@ -88,7 +88,7 @@ def firewall(stage: Stage) -> None:
     s = stage.skin(1000, 760, 2.4, 95)
     for v in (110, 640):
         s.form += 6 * ramp(lines.box(s, (500, v), (820, 44), 20), 5, -6)
-    body(s, 0.14 + 0.05 * s.clouds("w", 90, 2), Rust(hole=None, spots=0.4, runs=0.2), 0.45, coat=GREEN_INSIDE)
+    body(s, 0.14 + 0.05 * s.clouds("w", 90, 2), Rust(hole=None, spots=0.4, runs=0.2), 0.45, coat=INSIDE)
     grime.oil(s, 0.5 * ramp(s.v, 560, 760))
     edge = lines.box(s, (470, 370), (150, 110), 14)
     p = Skin(s.width_mm, s.height_mm, s.fine, 5)
@@ -144,7 +144,7 @@ def cowl_top(stage: Stage) -> None:
     rod((0, 222, 8), (1, 0, 0), 11, 1600, rubber)
     box((0, 380, 130), (1600, 6, 320), plain("glass", (52, 60, 58), (70, 78, 74), 0.12, 0, 200, 0.0), (-52, 0, 0), 0)
     box((0, 0, -70), (1400, 500, 10), plain("well", (36, 32, 27), (62, 50, 38), 0.95, 0, 25, 1), bevel=0)
-    box((0, -330, -6), (1600, 230, 12), plain("hood", (98, 114, 94), (122, 130, 110), 0.4, 0, 80), (4, 0, 0), 8)
+    box((0, -330, -6), (1600, 230, 12), plain("hood", *tints(stage.car), 0.4, 0, 80), (4, 0, 0), 8)
     arm = plain("wiper", (40, 40, 40), (80, 74, 66), 0.4, 0.3, 10)
     rod((330, 120, 12), (0, 0, 1), 15, 24, arm, bevel=4)
     line([(330, 120, 24), (150, 190, 34), (-190, 236, 40)], 4.5, arm)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from .. import grime, lines
-from ..coats import GREEN_INSIDE, PRIMER, paint, sealer
+from ..coats import INSIDE, PRIMER, paint, sealer
 from ..nodes import plain
 from ..noise import Field, ramp
 from ..props import box, rivet, rule
@@ -68,7 +68,7 @@ def _left(stage: Stage, fine: float) -> None:
     body(s, worst, rust, 0.28 + 0.2 * low, 0.7 * ramp(s.v, 420, 700))
     stage.panel("corner", upright(PLAN, 480), s, main=True, step=1.3, thick=0.9)
     t = stage.skin(400, 500, 1.2, 9)
-    paint(t, GREEN_INSIDE)
+    paint(t, INSIDE)
     eat(t, 0.52 + 0.1 * t.clouds("w", 70, 3), Rust(hole=None, runs=0, dry=0.6))
     grime.dust(t, 0.5)
     stage.panel("inner", upright([(0, 70), (260, 60), (268, 130)], 270), t, step=4)
@@ -124,7 +124,7 @@ def cab_corner_left_inner(stage: Stage) -> None:
     """F4: the corner from inside: scale over the spot-welded seam."""
     plan = bend([(-300, -390), (190, 0), (700, 66)], 50)
     s = stage.skin(length(plan), 760, 2.6, 6)
-    paint(s, GREEN_INSIDE, 0.9)
+    paint(s, INSIDE, 0.9)
     s.form += 1.2 * ramp(s.u, 620, 618)
     s.form += 5 * ramp(np.abs(s.v - 110), 16, 6)
     for v in range(40, 760, 42):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from .. import grime, lines
-from ..coats import GREEN_INSIDE, paint, sealer, undercoat
+from ..coats import INSIDE, paint, sealer, tints, undercoat
 from ..nodes import plain
 from ..noise import Field, ramp
 from ..props import bolt, box, crumbs, line, rod, rule, tape
@@ -33,7 +33,7 @@ def pan(stage: Stage, fine: float, seed: int) -> Skin:
 
 def lived(s: Skin, worst: Field, rust: Rust, dirt: float = 0.5) -> None:
     """A pan's life: thin paint, a rest of tar, sealer, rust, sand."""
-    paint(s, GREEN_INSIDE, 0.9)
+    paint(s, INSIDE, 0.9)
     sealer(s, [(262, 0), (256, 500), (266, 1160)], 20)
     f = eat(s, worst, rust, keep=None)
     tar = 1.1 - lines.oval(s, (1150, 890), (460, 320)) - 2 * ramp(f, 0.3, 0.5)
@@ -62,7 +62,7 @@ def _stand(
     ground = plain("ground", (74, 70, 64), (50, 46, 42), 0.95, 0, 40, 1)
     box((0, 0, -430), (3000, 3000, 10), ground, bevel=0)
     box((40, 0, -75), (90, 900, 70), plain("member", (60, 50, 42), (92, 60, 42), 0.9, 0, 9, 0.6), bevel=6)
-    box((-700, 0, 130), (40, 1600, 330), plain("jamb", (84, 98, 80), (104, 112, 96), 0.5, 0, 50), bevel=10)
+    box((-700, 0, 130), (40, 1600, 330), plain("jamb", *tints(stage.car, INSIDE), 0.5, 0, 50), bevel=10)
     stage.lamp("AREA", (-1500, 300, 1100), 60, (0, 0, 0), (900, 1300), COOL)
     stage.lamp("AREA", (900, 900, 1500), 12, (0, 0, 0), (900, 300), WARM)
     stage.lamp("AREA", tuple(e + d for e, d in zip(eye, (40, -20, 15), strict=True)), 0.9, target, (14, 14), NEUTRAL)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from .. import grime, lines
-from ..coats import CHASSIS, GREEN, GREEN_INSIDE, paint, sealer, undercoat
+from ..coats import CHASSIS, INSIDE, OUTSIDE, paint, sealer, undercoat
 from ..nodes import plain
 from ..noise import ramp
 from ..props import bolt, box, line, rod
@@ -72,7 +72,7 @@ def cab_mount_left_front(stage: Stage) -> None:
     rod((2, -14, 10), (0.02, 0, 1), 7.5, 150, steel)
     rod((0, -12, 58), (0, 0, 1), 34, 4, steel, bevel=1)
     u = stage.skin(1200, 700, 1.2, 8)
-    paint(u, GREEN_INSIDE)
+    paint(u, INSIDE)
     undercoat(u, 0.35 + 0 * u.u)
     eat(u, 0.36 + 0.1 * u.clouds("w", 100, 3), Rust(hole=None, runs=0))
     grime.dust(u, 0.6)
@@ -89,7 +89,7 @@ def _inner_rocker(
     outline = bend([(160, 96), (8, 92), (0, -40), (26, -78), (28, -104)], 12)
     s = stage.skin(1100, length(outline), 2.4, seed)
     low = ramp(s.v, 300, 385)
-    paint(s, GREEN_INSIDE, 0.9)
+    paint(s, INSIDE, 0.9)
     undercoat(s, 0.5 - 1.4 * ramp(s.v, 170, 290))
     worst = 0.20 + 0.24 * low + hole * ramp(lines.oval(s, at, size), 1.3, 0.5)
     eat(s, through(s, worst, rust, at, size) if rust.hole else worst, rust)
@@ -128,7 +128,7 @@ def floor_from_below(stage: Stage) -> None:
     ribs(s, [280, 400, 520, 640, 760], (300, 1050), 34, -8)
     rust = Rust(hole=0.93, runs=0, grain=0.95)
     wet = ramp(lines.oval(s, (650, 490), (480, 340)), 1.3, 0.2)
-    paint(s, GREEN_INSIDE)
+    paint(s, INSIDE)
     undercoat(s, 0.55 - 1.5 * wet)
     eat(s, through(s, 0.16 + 0.38 * wet, rust, (640, 480), (165, 114), -8), rust)
     grime.dust(s, 0.5, (110, 98, 82))
@@ -153,7 +153,7 @@ def wheelhouse(stage: Stage) -> None:
         ("wall", flat((-450, 330, 360)), (900, 640), 20.0),
     ):
         s = stage.skin(*size, 1.9, 25 + len(name))
-        paint(s, GREEN)
+        paint(s, OUTSIDE)
         undercoat(s, 0.42 + 0.2 * s.clouds("w", 150, 2))
         if name == "wall":
             sealer(s, [(20, 600), (60, 250), (260, 44), (640, 44), (840, 250), (880, 600)], 17, (104, 100, 90))
@@ -187,7 +187,7 @@ def bed_floor_front(stage: Stage) -> None:
     for k in range(9):
         s.form += 11 * ramp(np.abs(s.v - 120 - 145 * k), 40, 26)
     spot = ramp(lines.oval(s, (950, 560), (560, 330), 5), 1.35, 0.5)
-    paint(s, GREEN_INSIDE, 1.0)
+    paint(s, INSIDE, 1.0)
     eat(s, 0.22 + 0.34 * spot + 0.05 * s.clouds("w", 60, 3), Rust(hole=None, scale=0.95, runs=0, spots=0.7, dry=0.5))
     grime.scratches(s, 150, longest=260)
     grime.dust(s, 0.35 + 0.35 * ramp(s.form, 8, 0))
@@ -195,7 +195,7 @@ def bed_floor_front(stage: Stage) -> None:
     stage.panel("bed", flat((-1100, 650, 0), (1, 0, 0), (0, -1, 0)), s, main=True, step=2.2)
     b = stage.skin(2200, 520, 1.2, 28)
     b.form += 9 * ramp(np.abs((b.v % 150) - 75), 40, 26)
-    paint(b, GREEN_INSIDE, 1.0)
+    paint(b, INSIDE, 1.0)
     eat(b, 0.22 + 0.2 * ramp(b.v, 440, 520), Rust(hole=None, scale=0.95, runs=0.6))
     grime.scratches(b, 60, longest=200)
     grime.dust(b, 0.3)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from .. import grime, lines
-from ..coats import CHASSIS, GREEN, Coat, paint
+from ..coats import CHASSIS, OUTSIDE, Coat, paint
 from ..nodes import plain
 from ..noise import Field, ramp
 from ..props import box, rule
@@ -20,7 +20,12 @@ DOOR = bend([(-12, 560), (-26, 300), (-20, 60), (-11, 14), (-6, 8), (26, 8)], 8)
 
 
 def body(
-    s: Skin, worst: Field, rust: Rust, dirt: Field | float = 0.3, splash: Field | None = None, coat: Coat = GREEN
+    s: Skin,
+    worst: Field,
+    rust: Rust,
+    dirt: Field | float = 0.3,
+    splash: Field | None = None,
+    coat: Coat | str = OUTSIDE,
 ) -> Field:
     """An outer panel's life: paint, water marks, rust, scratches, mud, dust. Gives the rust's field."""
     paint(s, coat)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from .. import grime, lines
-from ..coats import GREEN_INSIDE, paint, sealer
+from ..coats import INSIDE, paint, sealer, tints
 from ..nodes import plain
 from ..noise import ramp
 from ..props import bolt, box, rod
@@ -80,7 +80,7 @@ def tailgate(stage: Stage) -> None:
     seam = ramp(np.abs(s.v - 402), 26, 3) * ramp(np.abs(s.u - 640), 330, 150)
     body(s, 0.17 + 0.36 * seam, Rust(hole=None, scale=0.95, runs=0.7), 0.35, 0.4 * ramp(s.v, 250, 480))
     stage.panel("tailgate", flat((-650, 0, 300)), s, main=True, step=1.6, thick=1)
-    post = plain("post", (98, 112, 92), (120, 128, 108), 0.45, 0, 60)
+    post = plain("post", *tints(stage.car), 0.45, 0, 60)
     for x in (-715, 715):
         box((x, 30, 60), (120, 80, 620), post, bevel=14)
     box(
@@ -101,7 +101,7 @@ def door_left_bottom(stage: Stage) -> None:
     """F14: the open door's inner side low down: pitted hem, drains closed with sealer."""
     outline = bend([(4, 330), (0, 60), (-16, 20), (-18, -8), (-30, -14)], 9)
     s = stage.skin(1000, length(outline), 2.2, 71)
-    paint(s, GREEN_INSIDE)
+    paint(s, INSIDE)
     for u in (170, 500, 820):
         s.form -= 5 * ramp(lines.box(s, (u, 130), (200, 140), 30), 4, -6)
     for u in (260, 720):
