@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from soundmetal import __version__, letters, photographing, starting
+from soundmetal import __version__, letters, photographing, starting, yarding
+from soundmetal.errors import UsageError
 from soundmetal.examples import examples
 from soundmetal.options import HERE, Folder, Json, end, tell_refused
 from soundmetal.running import run
@@ -138,6 +139,8 @@ def zones(
     json: Json = False,
 ) -> None:
     """List the zones of a body: id, trade name, what it does, steel, checks to make."""
+app.command(epilog=examples("yard"))(yarding.yard)
+app.command(epilog=examples("progress"))(yarding.progress)
     from soundmetal.car import catalogue
     from soundmetal.pipeline import language_known
 

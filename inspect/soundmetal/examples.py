@@ -61,6 +61,17 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
     ),
     "zones": (
         "zones",
+    "yard": (
+        "yard cars",
+        "yard cars --stage away --stage back",
+        'yard cars --find "packhorse rocker"',
+        "yard cars --json",
+    ),
+    "progress": (
+        "progress cars/drover metal",
+        'progress cars/drover away --date 2026-12-03 --note "epoxy at the coater"',
+        "progress cars/drover metal --again --json",
+    ),
         "zones pickup --language es",
         "zones sedan --structure unibody",
         "zones pickup --json",

@@ -35,7 +35,8 @@ def plain(text: object) -> str:
     >>> plain("a\tb\nc\x1b[31m \udce9")
     'a b\\nc\\x1b[31m \\udce9'
     """
-    return "".join(_visible(char) for char in str(text))
+    line = str(text)
+    return line if line.isprintable() else "".join(_visible(char) for char in line)
 
 
 def say(text: object, *, bold: bool = False) -> None:
