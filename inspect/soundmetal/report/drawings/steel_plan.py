@@ -6,7 +6,7 @@ Shapes and lines come from the catalogue, in mm of the car; nothing here knows w
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -132,8 +132,8 @@ def _numbers(drawing: Drawing, body: Body, places: Places, frames: Mapping[str, 
             continue
         half = _half_width(numbers)
         label = frames[zone.plan.strip].point(zone.plan.label) if zone.plan.label else None
-        choices = [at for at in _choices(zone.id, shapes, label, half) if drawing.holds(_pill(at, half).bounds)]
-        at = next((at for at in choices if not any(_pill(at, half).intersects(pill) for pill in taken)), choices[0])
+        choices = [at for at in _choices(zone.id, shapes, label, half) if drawing.holds(_pill_bounds(at, half))]
+        at = next((at for at in choices if _clear(_pill(at, half), taken)), choices[0])
         taken.append(_pill(at, half + 0.15))
         if not _pill(at, half + 0.8).intersects(shapes[zone.id]):
             foot = _along(shapes[zone.id], label)[0]
@@ -145,7 +145,7 @@ def _choices(zone_id: str, shapes: Mapping[str, Polygon], label: Point | None, h
     """Where a zone's number may stand, the best first: in it, beside it where it would cover it, or further off."""
     own = shapes[zone_id]
     others = [shape for other, shape in shapes.items() if other != zone_id]
-    beside = [at for at in _beside(own, half) if not any(_pill(at, half).intersects(shape) for shape in others)]
+    beside = [at for at in _beside(own, half) if _clear(_pill(at, half), others)]
     inside = _along(own, label)
     near = beside + inside if own.area < COVERED_BY * _pill((0, 0), half).area else inside + beside
     return near + _around(near[0])
@@ -157,8 +157,16 @@ def _around(middle: Point) -> list[Point]:
     return [(middle[0] + r * math.cos(t), middle[1] + r * math.sin(t)) for r in (4.5, 7.0, 10.0, 14.0) for t in turns]
 
 
+def _clear(pill: Polygon, shapes: Iterable[Polygon]) -> bool:
+    return not any(pill.intersects(shape) for shape in shapes)
+
+
+def _pill_bounds(at: Point, half: float) -> tuple[float, float, float, float]:
+    return at[0] - half, at[1] - PILL_MM, at[0] + half, at[1] + PILL_MM
+
+
 def _pill(at: Point, half: float) -> Polygon:
-    return box(at[0] - half, at[1] - PILL_MM, at[0] + half, at[1] + PILL_MM)
+    return box(*_pill_bounds(at, half))
 
 
 def _along(shape: Polygon, label: Point | None) -> list[Point]:
