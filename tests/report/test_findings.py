@@ -8,7 +8,7 @@ from soundmetal.report.job import Job
 from soundmetal.report.pages.findings import finding_pages, introduction
 from soundmetal.report.telling import telling
 
-SCALE = {"id": "F1", "zone": "tailgate", "seen": "scale", "size": "100 x 50 mm", "note": "Under the badge"}
+SCALE = {"id": "F02", "zone": "tailgate", "seen": "scale", "size": "100 x 50 mm", "note": "Under the badge"}
 
 
 def test_measured_and_judged_by_eye_are_told_apart(job: Job, job_with: Callable[..., Job]) -> None:
