@@ -11,10 +11,13 @@ from shapely.geometry import box
 from soundmetal.record.terms import Units
 from soundmetal.repair.models import Cutout
 from soundmetal.repair.practice import practice
-from soundmetal.report.drawings.dimension import Field
+from soundmetal.report.drawings.bent import Bent, folded
+from soundmetal.report.drawings.dimension import SMALL_MM, Field
 from soundmetal.report.drawings.shop_cutout import locator, shop_cutout
+from soundmetal.report.drawings.svg import Drawing
 from soundmetal.report.drawings.view import SeenFrom, View, view_of
-from soundmetal.report.language import language
+from soundmetal.report.language import language, languages
+from soundmetal.report.shop_fit import MM_PER_PT, width_mm
 
 EN = language("en", Units.METRIC, "USD")
 SVG = "{http://www.w3.org/2000/svg}"
@@ -93,3 +96,15 @@ def test_the_cut_out_says_from_where_it_is_seen() -> None:
         said = words(shop_cutout(CUT, [], EN, both, name="1.1", scale=5.0, view=view))
         assert any(line.startswith(told) for line in said)
         assert ("front →" in said) == view.front_right
+
+
+@pytest.mark.parametrize("code", languages())
+def test_words_under_a_bent_piece_are_not_cut_off(code: str) -> None:
+    """Measured with the pages' own font: the line must end on the drawing."""
+    lang = language(code, Units.METRIC, "USD")
+    for level in (True, False):
+        way = Bent(((0.0, 15.0), (0.0, 0.0), (100.0, 0.0)), (15.0, 100.0), (0,), level)
+        drawing = Drawing(90.0, 30.0, "bent")
+        folded(drawing, [way], lang, both, 0.0, ["a"])
+        longest = max(words(drawing.markup), key=len)
+        assert 0.4 + width_mm(longest, SMALL_MM / MM_PER_PT) <= 90.0
