@@ -48,7 +48,7 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
     "starting": ALL_ROOMS | {"pipeline", "restoring", "terminal", "options"},
     "answering": ALL_ROOMS | {"pipeline"},
     "comparing": ALL_ROOMS | {"pipeline"},
-    "letters": ALL_ROOMS | {"answering", "comparing", "terminal", "options"},
+    "letters": ALL_ROOMS | {"answering", "comparing", "pipeline", "terminal", "options"},
     "yarding": ALL_ROOMS | {"terminal", "options"},
     "web": ALL_ROOMS | {"pipeline", "review", "explaining"},
     "terminal": BASE,

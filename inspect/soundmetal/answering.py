@@ -8,13 +8,15 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-from collections.abc import Mapping
+import stat
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from soundmetal import pipeline
-from soundmetal.errors import AnswerError, FolderError, UnknownName, UsageError
+from soundmetal.errors import AnswerError, ChangedMeanwhile, FolderError, Place, UnknownName, UsageError
 from soundmetal.folder import states as kept
 from soundmetal.folder import store
 from soundmetal.folder.atomic import write_bytes
@@ -80,7 +82,7 @@ def send(folder: Path, date: dt.date, new_id: str, output: Path | None = None) -
     target, _ = pipeline.targets(folder, "report", output, html=False)
     before = kept.states(folder)
     if not pipeline.load(folder).inspection.id:
-        store.change(folder, [Change(("id",), new_id)])
+        _name(folder, new_id)
     job, loaded = _job(folder)
     last, answered = kept.newest(before), kept.newest(before, answered=True)
     if last and last.mark.offer == job.offer.digest:
@@ -98,14 +100,14 @@ def send(folder: Path, date: dt.date, new_id: str, output: Path | None = None) -
 def take_form(folder: Path, path: Path, today: dt.date) -> Taken:
     """Take a form that came back. AnswerError says why not; then nothing was changed."""
     data = _bytes(path)
-    filled = read_form(data)
-    inspection = store.read(folder).inspection
-    if filled.names.inspection != identity(inspection):
-        raise AnswerError("belongs to another inspection", todo="Look in the yard for the car that it is about.")
-    if filled.empty:
-        raise AnswerError("answers nothing", todo="Ask the owner to tick the answers and to save the file.")
-    state = _state_of(folder, filled, today)
-    _asked(filled, state)
+    with _about(path):
+        filled = read_form(data)
+        inspection = store.read(folder).inspection
+        if filled.names.inspection != identity(inspection):
+            raise AnswerError("belongs to another inspection", todo="Look in the yard for the car that it is about.")
+        if filled.empty:
+            raise AnswerError("answers nothing", todo="Ask the owner to tick the answers and to save the file.")
+        state = _state_of(folder, filled, today)
     digest = hashlib.sha256(data).hexdigest()
     returned = Returned(
         date=today,
@@ -138,6 +140,16 @@ def take_words(folder: Path, replies: Mapping[str, Reply], aim: Aim | None, toda
     return _taken(folder, state, returned)
 
 
+def _name(folder: Path, new_id: str) -> None:
+    """Write down what the inspection is called for good; who else sends it at the same time may have done so."""
+    was = store.read(folder).tree.get("id")
+    try:
+        store.change(folder, [Change(("id",), new_id, was=was)])
+    except ChangedMeanwhile:
+        if not store.read(folder).inspection.id:
+            raise
+
+
 def _job(folder: Path) -> tuple[Job, pipeline.Loaded]:
     loaded = pipeline.load(folder)
     return pipeline.work_out(loaded, pipeline.album_of(loaded)), loaded
@@ -156,12 +168,16 @@ def _bytes(path: Path) -> bytes:
     if path.is_dir():
         raise FolderError(f'"{path.name}" is a folder', todo="Name the PDF that the owner sent back.")
     try:
-        if path.stat().st_size > MAX_BYTES:
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):
+            raise AnswerError(f'"{path.name}" is no ordinary file', todo="Name the PDF that the owner sent back.")
+        if status.st_size > MAX_BYTES:
             raise AnswerError(
                 f'"{path.name}" is larger than {MAX_BYTES // 1_000_000} MB: no report of ours',
                 todo="Is it the right file?",
             )
-        return path.read_bytes()
+        with path.open("rb") as stream:
+            return stream.read(MAX_BYTES + 1)  # it may have grown meanwhile
     except OSError as error:
         raise AnswerError(f'cannot read "{path.name}": {error.strerror}', todo="Check the name.") from error
 
@@ -177,6 +193,12 @@ def _state_of(folder: Path, filled: Filled, today: dt.date) -> State:
             todo="Ask the owner to answer the newer report.",
         )
     if state:
+        _fits(filled, state.offer)
+        if today < state.mark.sent:
+            raise AnswerError(
+                f"would be answered on {today}, before it was sent on {state.mark.sent}",
+                todo="Give the right --date.",
+            )
         return state
     job, loaded = _job(folder)
     if job.offer.digest[:DIGITS] != filled.names.digest:
@@ -184,11 +206,22 @@ def _state_of(folder: Path, filled: Filled, today: dt.date) -> State:
             "was made from a report that says something else than the inspection does today",
             todo="Send the owner the report of today: soundmetal send FOLDER",
         )
+    _fits(filled, job.offer)
     return kept.freeze(folder, loaded.stored, job.offer, publish.pdf_of("report", job), today)
 
 
-def _asked(filled: Filled, state: State) -> None:
-    strange = next((name for name in filled.replies if name not in state.offer.asked), None)
+@contextmanager
+def _about(path: Path) -> Iterator[None]:
+    """Say of which file it is told why it cannot be taken."""
+    try:
+        yield
+    except AnswerError as error:
+        raise AnswerError(error.what, place=Place(path), todo=error.todo) from error
+
+
+def _fits(filled: Filled, offer: Offer) -> None:
+    """Refuse answers to what the report does not ask; checked before anything is written."""
+    strange = next((name for name in filled.replies if name not in offer.asked), None)
     if strange is not None:
         raise AnswerError(
             f'answers "{strange[:20]}", which the report does not ask about',

@@ -45,6 +45,12 @@ Output = Annotated[Path | None, typer.Option("--output", "-o", help="Where to wr
 Csv = Annotated[Path | None, typer.Option("--csv", help="File for operations and blanks as CSV.")]
 Cut = Annotated[Path | None, typer.Option("--cut", help="Folder for DXF drawings, nested sheets and the cut list.")]
 
+Closing = Annotated[
+    bool,
+    typer.Option(
+        "--closing", help="Write closing.pdf instead, for the owner to keep: what was done, what stays, the history."
+    ),
+]
 Carried = Annotated[
     str,
     typer.Option(
@@ -99,13 +105,17 @@ def report(
     language: Language = "",
     units: UnitsOption = "",
     carry: Carried = "neutral",
+    closing: Closing = False,
     json: Json = False,
 ) -> None:
     """Write the customer's PDF: report.pdf in the inspection folder.
 
-    It carries the inspection as data, so that `start --from-pdf` can make the folder again.
+    It carries the inspection as data, so that `start --from-pdf` can make the folder again. Once the owner has
+    answered, a report of more that was found opens with what changed. A closing report carries no data.
     """
-    _pages("report", _Asked(folder, output, html, language, units, json, carry=carry))
+    if closing and carry != "neutral":
+        raise UsageError("a closing report carries nothing", todo="Leave --carry out.")
+    _pages("closing" if closing else "report", _Asked(folder, output, html, language, units, json, carry=carry))
 
 
 @app.command(epilog=examples("scope"))
@@ -129,6 +139,8 @@ def scope(
 app.command(epilog=examples("send"))(letters.send)
 app.command(epilog=examples("answers"))(letters.answers)
 app.command(epilog=examples("compare"))(letters.compare)
+app.command(epilog=examples("yard"))(yarding.yard)
+app.command(epilog=examples("progress"))(yarding.progress)
 
 
 @app.command(epilog=examples("zones"))
@@ -139,8 +151,6 @@ def zones(
     json: Json = False,
 ) -> None:
     """List the zones of a body: id, trade name, what it does, steel, checks to make."""
-app.command(epilog=examples("yard"))(yarding.yard)
-app.command(epilog=examples("progress"))(yarding.progress)
     from soundmetal.car import catalogue
     from soundmetal.pipeline import language_known
 
@@ -226,7 +236,7 @@ def _pages(kind: str, asked: _Asked) -> None:
     with Watch("Reading photographs") as watch:
         pictures = pipeline.album_of(loaded, watch.step)
     with Watch("Working it out and setting the pages", counted=False):
-        worked = pipeline.work_out(loaded, pictures, publish.make_ready, heed=kind == "scope")
+        worked = pipeline.work_out(loaded, pictures, publish.make_ready, heed=kind != "report")
         job = pipeline.for_reader(worked, language=asked.language, units=asked.units)
         cut = cutting.for_cutting(job, asked.cut)
         written = [publish.write_pdf_of(kind, job, target, carry)]
@@ -234,18 +244,19 @@ def _pages(kind: str, asked: _Asked) -> None:
             written.append(publish.write_page_of(kind, job, page))
         written += cut.write()
         written += [publish.write_table_of(job, asked.csv)] if asked.csv else []
+    lacking = publish.lacking(kind, job)
     if asked.json:
         refused = [{"photograph": r.name, "why": r.why, "todo": r.todo} for r in pictures.refused]
         told: dict[str, object] = {"written": [str(path) for path in written], "refused": refused}
-        told |= {"no_sheet": cut.no_sheet} if asked.cut else {}
+        told |= ({"no_sheet": cut.no_sheet} if asked.cut else {}) | ({"lacking": lacking} if lacking else {})
         print_json(told | ({"scope": publish.data_of(job)} if kind == "scope" else {}))
     else:
         for path in written:
             say(f"wrote {path}")
     tell_refused(pictures.refused)
-    for line in cut.no_sheet:
-        warn(f"on no sheet: {line}")
-    end(incomplete=bool(pictures.refused or cut.no_sheet))
+    for line in (*lacking, *(f"on no sheet: {line}" for line in cut.no_sheet)):
+        warn(line)
+    end(incomplete=bool(pictures.refused or cut.no_sheet or lacking))
 
 
 def main(arguments: Sequence[str] | None = None) -> None:

@@ -12,10 +12,13 @@ from typing import Any
 
 from soundmetal import pipeline
 from soundmetal.errors import UnknownName, UsageError
+from soundmetal.folder.atomic import write_bytes
 from soundmetal.folder.states import State, newest, states
 from soundmetal.record.changes import Changes, changes
 from soundmetal.record.offer import Offer, OfferedPanel
 from soundmetal.record.terms import Aim
+from soundmetal.report import publish
+from soundmetal.report.compared import Pair, PairSide
 from soundmetal.words import did_you_mean
 
 NOW = "now"
@@ -108,6 +111,21 @@ def compare(folder: Path, before: str = "", after: str = NOW) -> Compared:
         raise UsageError("the states belong to another inspection", todo="Look whose folder states/ is.")
     aim = today.offer.aim
     return Compared(then, today, aim, changes(then.offer, today.offer, aim))
+
+
+def write_compared(folder: Path, found: Compared, target: Path) -> Path:
+    """Write two states side by side as a PDF in the language of the record, and give its path."""
+    loaded = pipeline.load(folder)
+    job = pipeline.work_out(loaded, pipeline.album_of(loaded))
+    pair = Pair(_on_paper(found.before), _on_paper(found.after), found.changes, found.aim)
+    write_bytes(target, publish.pdf_of_pair(job, pair))
+    return target
+
+
+def _on_paper(side: Side) -> PairSide:
+    if side.state is None:
+        return PairSide(side.offer)
+    return PairSide(side.offer, side.state.number, side.state.mark.sent)
 
 
 def _side(folder: Path, found: tuple[State, ...], name: str) -> Side:

@@ -33,6 +33,7 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
         "report cars/drover --language es --units metric",
         "report cars/drover --html --output to_send/drover.pdf",
         "report cars/drover --carry whole --output kept/drover.pdf",
+        "report cars/drover --closing --language es",
         "report cars/drover --json",
     ),
     "scope": (
@@ -57,10 +58,9 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
         "compare cars/drover",
         "compare cars/drover 1 now",
         "compare cars/drover 1 2 --json",
+        "compare cars/drover --output to_send/compared.pdf",
         "compare cars/drover --list",
     ),
-    "zones": (
-        "zones",
     "yard": (
         "yard cars",
         "yard cars --stage away --stage back",
@@ -72,6 +72,8 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = {
         'progress cars/drover away --date 2026-12-03 --note "epoxy at the coater"',
         "progress cars/drover metal --again --json",
     ),
+    "zones": (
+        "zones",
         "zones pickup --language es",
         "zones sedan --structure unibody",
         "zones pickup --json",

@@ -89,22 +89,29 @@ def compare(
     history: Annotated[
         bool, typer.Option("--list", help="Only list the states, with their days and hashes.")
     ] = False,
+    output: Annotated[
+        Path | None, typer.Option("--output", "-o", help="Write it as a PDF of a page or two as well.")
+    ] = None,
     json: Json = False,
 ) -> None:
     """Show two states side by side: what the owner was asked then, what is so now, and what it adds."""
-    from soundmetal import comparing
+    from soundmetal import comparing, pipeline
 
     if history:
         _history(folder, json=json)
         return
+    target = pipeline.targets(folder, "compared", output, html=False)[0] if output else None
     with Watch("Working it out", counted=False):
         found = comparing.compare(folder, before, after)
+        written = comparing.write_compared(folder, found, target) if target else None
     if json:
-        print_json(found.as_dict())
+        print_json(found.as_dict() | ({"written": str(written)} if written else {}))
         return
     heads = ("finding", "zone", found.before.title, found.after.title, "change")
     table(heads, [(row.finding, row.zone, row.before, row.after, row.why) for row in found.rows])
     added = found.changes.added[found.aim]
+    if written:
+        say(f"wrote {written}")
     say(f"aim {found.aim.value}: {added.price[1]:+} {found.after.offer.currency}, {added.hours[1]:+.1f} hours")
 
 

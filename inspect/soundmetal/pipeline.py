@@ -36,7 +36,7 @@ from soundmetal.errors import (
 from soundmetal.folder import store
 from soundmetal.folder.links import check_links, check_spent
 from soundmetal.folder.shop import load_shop_book
-from soundmetal.folder.states import standing, states
+from soundmetal.folder.states import State, standing, states
 from soundmetal.folder.store import Stored
 from soundmetal.grade.books import RuleBook, rule_book
 from soundmetal.grade.car import grade_car
@@ -48,6 +48,7 @@ from soundmetal.photos.scan import Scan
 from soundmetal.record.models import Inspection
 from soundmetal.record.shopbook import ShopBook
 from soundmetal.record.terms import Units
+from soundmetal.report.before import before_of
 from soundmetal.report.job import Job
 from soundmetal.report.language import languages
 from soundmetal.scope.work import all_aims
@@ -68,6 +69,8 @@ class Loaded:
     book: RuleBook
     shop: ShopBook
     scan: Scan
+    #: The states that the owner was sent, read together with the record.
+    sent: tuple[State, ...] = ()
 
     @property
     def inspection(self) -> Inspection:
@@ -78,6 +81,7 @@ class Loaded:
 def load(folder: Path) -> Loaded:
     """Read a folder; every fault is a SoundmetalError that says what, where and what to do."""
     stored = store.read(folder)
+    sent = states(folder)
     body = _body(stored)
     book = _book(stored)
     _language(stored)
@@ -87,7 +91,7 @@ def load(folder: Path) -> Loaded:
     _check_readings(stored, body)
     shop = load_shop_book(folder, stored.inspection.shop, [found.id for found in stored.inspection.findings])
     check_spent(stored, shop.operations)
-    return Loaded(folder, stored, body, book, shop, found)
+    return Loaded(folder, stored, body, book, shop, found, sent)
 
 
 def album_of(loaded: Loaded, on_done: Progress | None = None) -> Album:
@@ -105,11 +109,12 @@ def work_out(
     """
     inspection = loaded.inspection
     if inspection.answers:
-        inspection = inspection.model_copy(update={"answers": standing(inspection, states(loaded.folder))})
+        inspection = inspection.model_copy(update={"answers": standing(inspection, loaded.sent)})
     grades = grade_car(inspection, loaded.body, loaded.book)
     scopes = all_aims(inspection, loaded.body, loaded.shop, loaded.book, grades, meanwhile, heed=heed)
     made = (loaded.folder, inspection, loaded.body, loaded.shop, loaded.book, pictures, grades, scopes)
-    return Job(*made, stored=loaded.stored)
+    before = None if heed else before_of(loaded.sent, loaded.body, loaded.book)
+    return Job(*made, stored=loaded.stored, sent=loaded.sent, before=before)
 
 
 def for_reader(job: Job, *, language: str = "", units: str = "") -> Job:

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from page_contexts import assert_documented, assert_names, assert_row_names
 
 from soundmetal.grade.models import Step
-from soundmetal.report import contexts
+from soundmetal.report import changed_contexts, closing_contexts, contexts
 from soundmetal.report.pages.course import course
 from soundmetal.report.pages.findings import finding_pages
 from soundmetal.report.pages.practice import practice
@@ -27,6 +27,10 @@ PAGES: dict[str, type] = {
     "customer/rest.html": contexts.Rest,
     "customer/course.html": contexts.Course,
     "customer/practice.html": contexts.Practice,
+    "customer/changed.html": changed_contexts.Changed,
+    "customer/as_before.html": changed_contexts.AsBefore,
+    "customer/compared.html": changed_contexts.ComparedPage,
+    "customer/closing.html": closing_contexts.Closing,
 }
 
 

@@ -121,6 +121,7 @@ def worked_sample(sample_inspection: Path, tmp_path_factory: pytest.TempPathFact
 #: Where an owner's sentences stand in the data, by file: under which keys.
 OWNERS = {
     "report.yaml": (),
+    "after.yaml": (),
     "rules.yaml": ("reason", "says", "text"),
     "methods.yaml": ("reason", "why_not", "chosen"),
     "cautions.yaml": ("holds", "undone"),

@@ -24,7 +24,7 @@ from soundmetal.grade.models import Level
 from soundmetal.grade.rules import rules
 from soundmetal.handbook.sources import source
 from soundmetal.paths import template_dir
-from soundmetal.record import terms
+from soundmetal.record import changes, terms
 from soundmetal.repair.models import Method
 from soundmetal.repair.practice import practice
 from soundmetal.report import language as spoken
@@ -41,6 +41,7 @@ CALLS = {"text": 1, "translated": 1, "plural": 2, "Step": 1, "_": 1}
 #: Keys of data files under which sentences stand; `*` is any key.
 DATA_SENTENCES = {
     "report.yaml": (("*",),),
+    "after.yaml": (("*",),),
     "rules.yaml": (("*", "reason"), ("*", "says"), ("urgency", "*", "text"), ("zones", "*", "text")),
     "methods.yaml": (("rules", "*", "reason"), ("why_not",), ("chosen",)),
     "cautions.yaml": (("cautions", "*", "text"), ("holds",), ("undone",)),
@@ -49,10 +50,10 @@ DATA_SENTENCES = {
     "shots.yaml": (("letter",), ("distances",), ("hints",), ("shots", "*", "view")),
     "shop_packet.yaml": (("reminders", "*", "text"), ("terms",)),
 }
-NOT_SAID = ("owner_cautions", "rule", "source")
+NOT_SAID = ("owner_cautions", "rule", "source", "id", "wanted")
 #: Enumerations whose members are shown with a `_word` field or as a heading.
 SHOWN_TERMS = (
-    terms.Aim, terms.Check, terms.Seen, terms.Mounting, terms.RepairKind, Level, Method,
+    terms.Aim, terms.Check, terms.Seen, terms.Mounting, terms.RepairKind, terms.TakenWhen, changes.Why, Level, Method,
 )  # fmt: skip
 #: How a source was seen and what kind it is, told beside it.
 SEEN_AS = ("published", "precedent", "read", "second-hand", "from memory")

@@ -9,6 +9,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from soundmetal.report.practice_context import Practice as Practice
+from soundmetal.report.practice_context import RuleLine as RuleLine
+from soundmetal.report.practice_context import TradeWord as TradeWord
+
 
 @dataclass(frozen=True)
 class LegendRow:
@@ -60,9 +64,10 @@ class Short:
 
     `title` names the car, `facts` what it is known by, `lead` the one sentence, `more` what follows it; `plan` the
     steel plan with its `legend`; `safety` what touches safety; `aims` side by side, one of which
-    the owner takes in the form's field `aim_field`.
+    the owner takes in the form's field `aim_field`. In an amendment it does not open the report, and asks for no aim.
     """
 
+    opens: bool
     title: str
     facts: tuple[Markup, ...]
     addressed: Markup
@@ -132,8 +137,8 @@ class FindingPage:
     and `band` tells the metal left; `facts` are the small lines beside it. `seen`, `matters`, `would`, `others`,
     `change` are told in this order. `note_lang` is the language of notes and captions where it is not the page's.
     `money` is None where the work is told with another finding of the same panel: `together` says which. `answered`
-    is what the owner has already said, `field` the form's field of the answer. A `compact` finding is a lesser one:
-    its photograph stands in the margin.
+    is what the owner has already said, `field` the form's field of the answer, empty where it is not asked here. A
+    `compact` finding is a lesser one: its photograph stands in the margin.
     """
 
     number: int
@@ -242,49 +247,11 @@ class Course:
 
 
 @dataclass(frozen=True)
-class RuleLine:
-    """One rule that was used: its id, what it says, where it is from."""
-
-    id: str
-    words: Markup
-    source: Markup
-
-
-@dataclass(frozen=True)
-class TradeWord:
-    """One word of the trade and what it means."""
-
-    word: str
-    means: Markup
-
-
-@dataclass(frozen=True)
-class Practice:
-    """Page 5: how it is done, what waiting means, cautions, words, terms, trust, rules used, signature.
-
-    `signed_field` and `date_field` are the form's fields of the signature.
-    """
-
-    how: tuple[Markup, ...]
-    joint: Markup
-    waiting: Markup
-    waiting_words: tuple[Markup, ...]
-    cautions: tuple[Markup, ...]
-    glossary: tuple[TradeWord, ...]
-    terms: tuple[str, ...]
-    trust: tuple[Markup, ...]
-    book: Markup
-    rules: tuple[RuleLine, ...]
-    certify: Markup
-    shop: tuple[str, ...]
-    inspected: Markup
-    signed_field: str
-    date_field: str
-
-
-@dataclass(frozen=True)
 class Whole:
-    """The whole document: language, metadata, style, running head, and its parts already set."""
+    """The whole document: language, metadata, style, running head, and its parts already set.
+
+    `changed` and `as_before` are those of an amendment, empty in any other report.
+    """
 
     lang: str
     paper: str
@@ -297,9 +264,11 @@ class Whole:
     page_css: Markup
     shop: str
     shop_lines: tuple[str, ...]
+    changed: Markup
     short: Markup
     findings: tuple[Markup, ...]
     findings_intro: tuple[Markup, ...]
+    as_before: Markup
     rest: Markup
     course: Markup
     practice: Markup

@@ -19,6 +19,7 @@ from soundmetal.paths import template_dir
 from soundmetal.record.terms import Paper
 from soundmetal.report.contexts import Whole
 from soundmetal.report.language import Language
+from soundmetal.report.pages.changed import as_before, changed
 from soundmetal.report.pages.course import course
 from soundmetal.report.pages.findings import finding_pages, introduction
 from soundmetal.report.pages.practice import practice, shop_lines
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 
 #: Sheet of paper: its name in a style sheet, and the side margins in mm that leave a measure of 170 mm on either.
 SHEETS = {Paper.LETTER: ("letter", 22.9), Paper.A4: ("A4", 20.0)}
-STYLES = ("base.css", "customer/report.css")
+STYLES = ("base.css", "customer/report.css", "customer/changed.css")
 SCREEN = "customer/screen.css"
 _KINDS = {".jpg": "image/jpeg", ".png": "image/png", ".woff2": "font/woff2"}
 _SOURCE = re.compile(r'(?<=src=")file:[^"]+(?=")')
@@ -53,14 +54,16 @@ def customer_html(job: Job, language: str | None = None) -> str:
         author=job.shop.shop.name,
         subject=str(told.lang.text("Rust inspection with repair methods, hours and price").unescape()),
         created=job.inspection.date.isoformat(),
-        css=Markup("\n".join(_style(name) for name in STYLES)),  # noqa: S704 - our own files
-        screen_css=Markup(_style(SCREEN)),  # noqa: S704 - our own file
+        css=Markup("\n".join(style(name) for name in STYLES)),  # noqa: S704 - our own files
+        screen_css=Markup(style(SCREEN)),  # noqa: S704 - our own file
         page_css=page_css(told, job.inspection.paper),
         shop=job.shop.shop.name,
         shop_lines=shop_lines(told),
+        changed=pages.where("customer/changed.html", changed(told)),
         short=pages.set("customer/short.html", short(told)),
         findings=tuple(pages.set("customer/finding.html", page) for page in finding_pages(told)),
         findings_intro=introduction(told),
+        as_before=pages.where("customer/as_before.html", as_before(told)),
         rest=pages.set("customer/rest.html", rest(told)),
         course=pages.set("customer/course.html", course(told)),
         practice=pages.set("customer/practice.html", practice(told)),
@@ -112,9 +115,14 @@ class Pages:
                 f"cannot set {template}: {error}", todo="Report this; it is not your mistake."
             ) from error
 
+    def where(self, template: str, context: Any) -> Markup:
+        """Set one page, or nothing where there is no context for it."""
+        return Markup() if context is None else self.set(template, context)
+
 
 @cache
-def _style(name: str) -> str:
+def style(name: str) -> str:
+    """Give a style sheet by its path among the templates."""
     return (template_dir() / name).read_text(encoding="utf-8")
 
 

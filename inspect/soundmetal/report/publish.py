@@ -1,13 +1,14 @@
-"""The papers of an inspection, written whole or not at all: `report` for the customer, `scope` for the shop.
+"""The papers of an inspection, written whole or not at all.
 
-And, while the car was seen in photographs only, the list of those that the owner is still asked for.
+`report` and `closing` are for the customer, `scope` is for the shop. And, while the car was seen in photographs only,
+the list of those that the owner is still asked for.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from soundmetal.car.models import Body
 from soundmetal.errors import UnknownName
@@ -27,6 +28,9 @@ from soundmetal.report.pdf import Inside, pdf_bytes
 from soundmetal.report.shots import Retake, fitted, shots_text
 from soundmetal.words import did_you_mean
 
+if TYPE_CHECKING:
+    from soundmetal.report.compared import Pair
+
 
 def make_ready() -> None:
     """Load what sets the pages, a third of a second, while something else is waited for."""
@@ -45,6 +49,22 @@ def pdf_of(kind: str, job: Job, carry: Carry = Carry.NEUTRAL) -> bytes:
     html = _html(kind, job)
     inside = _carried(job, carry) if kind == "report" else ()
     return pdf_bytes(html, allowed=(template_dir(), *copies), base=template_dir(), inside=inside)
+
+
+def lacking(kind: str, job: Job) -> tuple[str, ...]:
+    """Say what is missing for a paper of one kind, a line each, that is written all the same."""
+    if kind != "closing":
+        return ()
+    from soundmetal.report import closing
+
+    return closing.lacking(job)
+
+
+def pdf_of_pair(job: Job, pair: Pair) -> bytes:
+    """Make the PDF of two states side by side; the job gives the language, the paper and the shop. RenderError."""
+    from soundmetal.report.compared import compared_html
+
+    return pdf_bytes(compared_html(job, pair), allowed=(template_dir(),), base=template_dir())
 
 
 def _carried(job: Job, carry: Carry) -> tuple[Inside, ...]:
@@ -93,8 +113,18 @@ def _shop_html(job: Job) -> str:
     return shop_html(job)
 
 
+def _closing_html(job: Job) -> str:
+    from soundmetal.report.closing import closing_html
+
+    return closing_html(job)
+
+
 #: What can be written, and who sets it.
-KINDS: Mapping[str, Callable[[Job], str]] = {"report": customer_html, "scope": _shop_html}
+KINDS: Mapping[str, Callable[[Job], str]] = {
+    "report": customer_html,
+    "scope": _shop_html,
+    "closing": _closing_html,
+}
 
 
 def _html(kind: str, job: Job) -> str:

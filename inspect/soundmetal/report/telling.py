@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from soundmetal.car.models import Zone
 from soundmetal.grade.models import Graded, Level
 from soundmetal.record.models import Vehicle
 from soundmetal.report.form import FormNames
+from soundmetal.report.job import Job, asked_of
 from soundmetal.report.language import Language, language
 from soundmetal.report.sentences import Sentences, sentences
 from soundmetal.scope.offer import touches_safety
-
-if TYPE_CHECKING:
-    from soundmetal.report.job import Job
 
 
 @dataclass(frozen=True)
@@ -35,6 +32,19 @@ class Telling:
     def told(self) -> tuple[Graded, ...]:
         """The findings that get a page of their own: all but earlier repairs that are sound."""
         return tuple(g for g in self.job.grades.findings if g.level is not Level.SOUND)
+
+    @cached_property
+    def asked(self) -> frozenset[str]:
+        """The findings that the owner is asked about in this report."""
+        return frozenset(asked_of(self.job))
+
+    @cached_property
+    def full(self) -> tuple[Graded, ...]:
+        """The findings that are told in full: all, or in an amendment what changed and what is still open."""
+        amended = self.job.amended
+        if amended is None:
+            return self.told
+        return tuple(g for g in self.told if g.finding.id in amended.ask or g.finding.id in self.asked)
 
     @cached_property
     def numbers(self) -> dict[str, int]:

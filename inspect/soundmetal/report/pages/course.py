@@ -40,7 +40,7 @@ def course(telling: Telling) -> Course:
         rows=tuple(_row(telling, tasks, whole) for tasks in _rows(scope.order)),
         away=tuple(_capital(line) for line in lang.grouped(task.text for task in scope.order if task.away)),
         holds=lang.grouped(scope.holds),
-        undone=_undone(telling),
+        undone=_undone(telling) if telling.job.amended is None else (),  # the aim is not asked for again
     )
 
 

@@ -25,18 +25,33 @@ MONEY_STRIP_MM = 62.0
 PLATE_MM, COMPACT_PLATE_MM = 11.0, 8.5
 #: Methods that need no word where they are not possible: rust is not left, and sheet metal needs no referral.
 PLAIN = (Method.LEAVE, Method.REFER)
+SAID = {
+    Reply.YES: "You have said yes.",
+    Reply.NO: "You have said no.",
+    Reply.TALK: "You asked to talk about this one.",
+}
+SAID_ON = {
+    Reply.YES: "You said yes on {day_date}.",
+    Reply.NO: "You said no on {day_date}.",
+    Reply.TALK: "You asked on {day_date} to talk about this one.",
+}
 BRACKETS = re.compile(r"\([^)]*\)")
 
 
 def finding_pages(telling: Telling) -> tuple[FindingPage, ...]:
-    """Make the pages of all findings."""
-    works = {finding: work for work in telling.job.scope.panels for finding in work.choice.taken.findings}
-    return tuple(_page(telling, graded, works.get(graded.finding.id)) for graded in telling.told)
+    """Make the pages of all findings that are told in full."""
+    works = works_of(telling)
+    return tuple(_page(telling, graded, works.get(graded.finding.id)) for graded in telling.full)
+
+
+def works_of(telling: Telling) -> dict[str, PanelWork]:
+    """Give the work on a finding's panel by the finding, for the aim that the owner chose."""
+    return {finding: work for work in telling.job.scope.panels for finding in work.choice.taken.findings}
 
 
 def introduction(telling: Telling) -> tuple[Markup, ...]:
     """Say how the findings are told, and at how many of them a gauge was used."""
-    lang, words, told = telling.lang, telling.words, telling.told
+    lang, words, told = telling.lang, telling.words, telling.full
     measured = sum(graded.metal_left.by == "measured" for graded in told)
     if not measured:
         known = lang.text(words.by_gauge_none)
@@ -50,7 +65,7 @@ def introduction(telling: Telling) -> tuple[Markup, ...]:
 
 def _new_notes(telling: Telling, graded: Graded) -> tuple[str, ...]:
     """The rule book's notes on a finding that no finding before it has told."""
-    before = telling.told[: telling.numbers[graded.finding.id] - 1]
+    before = telling.full[: telling.full.index(graded)]
     told = {note for other in before for note in other.book_notes}
     return tuple(note for note in graded.book_notes if note not in told)
 
@@ -59,7 +74,7 @@ def _page(telling: Telling, graded: Graded, work: PanelWork | None) -> FindingPa
     lang, finding, zone = telling.lang, graded.finding, telling.zone(graded.zone_id)
     plate = plate_of(graded.metal_left, graded.level, finding.seen)
     compact = SEVERITY[graded.level] < SEVERITY[Level.SPENT]
-    leads = work is None or _leader(telling, work) == finding.id
+    leads = work is None or leader(telling, work) == finding.id
     return FindingPage(
         number=telling.numbers[finding.id],
         anchor=anchor(finding.id),
@@ -70,7 +85,7 @@ def _page(telling: Telling, graded: Graded, work: PanelWork | None) -> FindingPa
         swatch=swatch(graded.level, lang),
         urgency=lang.text(graded.urgency),
         plate=plate_section(plate, lang, height_mm=COMPACT_PLATE_MM if compact else PLATE_MM),
-        caption=_unbroken(caption(plate, lang)),
+        caption=unbroken(caption(plate, lang)),
         band=facts.band(telling, graded),
         facts=facts.margin(telling, graded),
         drawing=_cut(telling, graded, work) if work else Markup(),
@@ -86,14 +101,21 @@ def _page(telling: Telling, graded: Graded, work: PanelWork | None) -> FindingPa
         money=_money(telling, work) if work and leads else None,
         together=Markup() if leads or work is None else _together(telling, work),
         answered=_answered(telling, finding.id),
-        field=telling.form.reply(finding.id),
+        field=_field(telling, finding.id),
         compact=compact,
     )
 
 
-def _leader(telling: Telling, work: PanelWork) -> str:
-    """The finding that tells a panel's work: the worst of those on it."""
-    return min(work.choice.taken.findings, key=lambda finding: telling.numbers.get(finding, 10_000))
+def leader(telling: Telling, work: PanelWork) -> str:
+    """The finding that tells a panel's work: the worst of those on it that are told in full."""
+    full = {graded.finding.id for graded in telling.full}
+    return min(work.choice.taken.findings, key=lambda name: (name not in full, telling.numbers.get(name, 10_000)))
+
+
+def _field(telling: Telling, finding_id: str) -> str:
+    """Name the form's field; nothing where an amendment asks on its first page, or where nothing is asked."""
+    asked_here = telling.job.amended is None and finding_id in telling.asked
+    return telling.form.reply(finding_id) if asked_here else ""
 
 
 def _matters(telling: Telling, graded: Graded, zone: Zone) -> tuple[Markup, ...]:
@@ -131,26 +153,27 @@ def _others(telling: Telling, work: PanelWork) -> tuple[OtherWay, ...]:
     for loser in work.choice.losers:
         if not loser.option.feasible and loser.option.method not in PLAIN:
             reasons.setdefault(telling.lang.sentence(loser.reason), []).append(_name(telling, loser))
-    cannot = [OtherWay(_capital(", ".join(names)), Markup(), reason) for reason, names in reasons.items()]
+    cannot = [OtherWay(capital(", ".join(names)), Markup(), reason) for reason, names in reasons.items()]
     return (*possible, *cannot)
 
 
 def _possible(telling: Telling, loser: Loser) -> OtherWay:
     lang, price = telling.lang, loser.option.price
     told = Markup() if price is None else lang.text("about {price_money}", price_money=price)
-    return OtherWay(_capital(_name(telling, loser)), told, lang.sentence(loser.reason))
+    return OtherWay(capital(_name(telling, loser)), told, lang.sentence(loser.reason))
 
 
 def _name(telling: Telling, loser: Loser) -> str:
     return telling.lang.translated(telling.words.methods[loser.option.method])
 
 
-def _unbroken(words: Markup) -> Markup:
+def unbroken(words: Markup) -> Markup:
     """Keep what stands in brackets on one line."""
     return Markup(BRACKETS.sub(lambda found: found[0].replace(" ", NBSP), str(words)))  # noqa: S704 - escaped before
 
 
-def _capital(words: str) -> str:
+def capital(words: str) -> str:
+    """Give words with a capital first."""
     return words[:1].upper() + words[1:]
 
 
@@ -183,7 +206,7 @@ def _money(telling: Telling, work: PanelWork) -> Money:
 
 
 def _together(telling: Telling, work: PanelWork) -> Markup:
-    number = telling.numbers[_leader(telling, work)]
+    number = telling.numbers[leader(telling, work)]
     return telling.lang.text(
         "This is one job with number {number}, on the same panel. What else we considered, what could still change, "
         "hours and price are told there.",
@@ -192,15 +215,19 @@ def _together(telling: Telling, work: PanelWork) -> Markup:
 
 
 def _answered(telling: Telling, finding_id: str) -> Markup:
+    if telling.job.amended is not None and finding_id in telling.asked:
+        return telling.lang.text("We ask for your answer where this report begins.")
+    return said(telling, finding_id)
+
+
+def said(telling: Telling, finding_id: str) -> Markup:
+    """Tell what the owner has answered, with the day where it is known; nothing where no answer stands."""
     answer = telling.job.inspection.answers.get(finding_id)
     if answer is None:
         return Markup()
-    said = {
-        Reply.YES: "You have said yes.",
-        Reply.NO: "You have said no.",
-        Reply.TALK: "You asked to talk about this one.",
-    }
-    return telling.lang.text(said[answer.reply])
+    if answer.date is None:
+        return telling.lang.text(SAID[answer.reply])
+    return telling.lang.text(SAID_ON[answer.reply], day_date=answer.date)
 
 
 def _cut(telling: Telling, graded: Graded, work: PanelWork) -> Markup:

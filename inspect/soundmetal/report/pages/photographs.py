@@ -11,6 +11,7 @@ from soundmetal.photos.album import Photo
 from soundmetal.photos.callouts import overlay_svg
 from soundmetal.photos.scan import key
 from soundmetal.record.models import CallOut, Finding, PhotoUse
+from soundmetal.record.terms import TakenWhen
 from soundmetal.report.contexts import MarkLine, PhotoView
 from soundmetal.report.drawings.svg import FONT
 from soundmetal.report.language import Language
@@ -20,6 +21,7 @@ from soundmetal.report.telling import Telling
 COLUMN_MM = 112.0
 GAP_MM = 3.0
 MARGIN_MM = 46.0
+COLUMN_OF_THREE_MM, TALLEST_COLUMN_MM = 53.0, 34.0
 TALLEST_ALONE_MM = 50.0
 #: Words stand beside a photograph alone, this far off, where they have this much room; else under it.
 BESIDE_GAP_MM = 4.0
@@ -45,6 +47,8 @@ class _Slot:
         """The widest and tallest it may be."""
         if self.place == "alone":
             return COLUMN_MM, TALLEST_ALONE_MM
+        if self.place == "column":
+            return COLUMN_OF_THREE_MM, TALLEST_COLUMN_MM
         if self.place == "margin":
             return MARGIN_MM, TALLEST_MARGIN_MM
         return (COLUMN_MM - GAP_MM) / 2 - 0.05, TALLEST_PAIR_MM
@@ -52,14 +56,45 @@ class _Slot:
 
 def photographs(telling: Telling, finding: Finding, zone: Zone, *, in_margin: bool = False) -> tuple[PhotoView, ...]:
     """Give the photographs of a finding that can be shown; numbers of call-outs go on from one to the next."""
-    by_name = telling.job.album.by_name
-    shown = [(by_name[key(use.file)], use) for use in finding.photos if key(use.file) in by_name]
+    shown = _shown(telling, finding)
     views, first = [], 1
     for position, (photo, use) in enumerate(shown):
         slot = _Slot(photo, use, first, "margin" if in_margin else _place(position, len(shown)))
         views.append(_view(telling.lang, slot, zone, position + 1))
         first += len(use.call_outs)
     return tuple(views)
+
+
+def newest_photograph(telling: Telling, finding: Finding, zone: Zone) -> PhotoView | None:
+    """Give the newest photograph of a finding, for the margin: of those from during the work, where there are any.
+
+    By the camera's clock where every one of them has it; else the last that was written down.
+    """
+    shown = [(number, *one) for number, one in enumerate(_shown(telling, finding), 1)]
+    shown = [one for one in shown if one[2].when is TakenWhen.DURING] or shown
+    if not shown:
+        return None
+    times = [photo.facts.taken for _number, photo, _use in shown]
+    known = [time for time in times if time is not None]
+    at = times.index(max(known)) if len(known) == len(times) else -1
+    number, photo, use = shown[at]
+    return _view(telling.lang, _Slot(photo, use, 1, "margin"), zone, number)
+
+
+def photographs_from(telling: Telling, finding: Finding, zone: Zone, when: TakenWhen) -> tuple[PhotoView, ...]:
+    """Give the photographs of a finding from one time of the work, each with numbers of its own."""
+    shown = [(number, *one) for number, one in enumerate(_shown(telling, finding), 1)]
+    return tuple(
+        _view(telling.lang, _Slot(photo, use, 1, "column"), zone, number)
+        for number, photo, use in shown
+        if use.when is when
+    )
+
+
+def _shown(telling: Telling, finding: Finding) -> list[tuple[Photo, PhotoUse]]:
+    """The photographs of a finding that can be shown, in the order of the record."""
+    by_name = telling.job.album.by_name
+    return [(by_name[key(use.file)], use) for use in finding.photos if key(use.file) in by_name]
 
 
 def _place(position: int, count: int) -> str:

@@ -22,6 +22,7 @@ def practice(telling: Telling) -> Practice:
     job, lang, words = telling.job, telling.lang, telling.words
     place = job.inspection.corrosivity
     return Practice(
+        again=job.amended is not None,
         how=tuple(lang.text(sentence) for sentence in words.how),
         joint=joint(lang),
         waiting=waiting(_losses(telling), SHEET_MM, lang),

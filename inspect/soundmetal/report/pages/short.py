@@ -26,12 +26,13 @@ def short(telling: Telling) -> Short:
     """Make page 1."""
     job, lang = telling.job, telling.lang
     return Short(
+        opens=job.amended is None,
         title=car_name(job.inspection.vehicle, lang),
         facts=car_facts(telling),
-        addressed=_addressed(telling),
+        addressed=addressed(telling),
         lead=_lead(telling),
         more=_more(telling),
-        aim_field=telling.form.field(AIM),
+        aim_field=telling.form.field(AIM) if job.amended is None else "",
         plan=steel_plan(job.body, _places(telling), lang, PLAN_MM),
         legend=_legend(telling),
         legend_note=lang.text("How many parts are so. The numbers on the plan are those of the pages that follow."),
@@ -60,7 +61,8 @@ def car_facts(telling: Telling) -> tuple[Markup, ...]:
     return tuple(facts)
 
 
-def _addressed(telling: Telling) -> Markup:
+def addressed(telling: Telling) -> Markup:
+    """Say whom the report is for, and the day of the inspection."""
     inspection, lang = telling.job.inspection, telling.lang
     if inspection.owner.name:
         return lang.text("For {owner}, {day_date}", owner=inspection.owner.name, day_date=inspection.date)
