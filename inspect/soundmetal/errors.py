@@ -55,7 +55,7 @@ class Place:
     key: str = ""
 
     def __str__(self) -> str:
-        file = self.file.name if self.file else ""
+        file = one_line(self.file.name) if self.file else ""
         line = f"line {self.line}" if self.line else ""
         return ", ".join(part for part in (file, line, self.key) if part)
 

@@ -95,8 +95,8 @@ def test_fields_of_others_are_never_looked_at() -> None:
 
 WRONG: dict[str, tuple[Callable[[], bytes], str]] = {
     "no form": (lambda: pdf(), "no form of ours"),
-    "not a PDF": (lambda: b"PK\x03\x04" + bytes(200), "not a PDF"),
-    "nothing at all": (lambda: b"", "not a PDF"),
+    "not a PDF": (lambda: b"PK\x03\x04" + bytes(200), "is no PDF"),
+    "nothing at all": (lambda: b"", "is no PDF"),
     "shows one, says another": (lambda: pdf(reply(at=0, said="1")), "shows one thing and says another"),
     "shows yes, says nothing": (lambda: pdf(reply(at=0, said="Off")), "shows one thing and says another"),
     "says yes, shows nothing": (lambda: pdf(reply(at=None, said="0")), "shows one thing and says another"),
@@ -106,7 +106,7 @@ WRONG: dict[str, tuple[Callable[[], bytes], str]] = {
     ),
     "twice": (lambda: pdf(reply(at=0), reply(at=1)), "twice and differently"),
     "two states": (
-        lambda: pdf(reply(), button(FormNames("q7w8e9r0", "f" * 16).reply("F1"), ["yes"], "0", 0)),
+        lambda: pdf(reply(), button(FormNames("q7w8e9r0", "f" * 16).reply("F1"), ["yes", "no", "talk"], "0", 0)),
         "more than one report",
     ),
     "a field that no report has": (

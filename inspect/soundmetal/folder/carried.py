@@ -19,6 +19,7 @@ from pydantic import ConfigDict, Field, ValidationError, field_validator
 
 from soundmetal.errors import FolderError, Place, RecordError
 from soundmetal.folder.pdf_file import PdfFile, read_bytes
+from soundmetal.folder.pdf_programs import refuse_programs
 from soundmetal.folder.pdf_syntax import PdfFault, Stream, text_of
 from soundmetal.folder.store import RECORD, from_text
 from soundmetal.record.models import FindingId
@@ -30,7 +31,6 @@ LAYOUT = 1
 _MAX_JSON = 8_000_000
 _MAX_RECORD = 1_000_000
 _MAX_PICTURES_BYTES = 30_000_000
-_RUNS = frozenset({"JavaScript", "Launch", "SubmitForm", "ImportData", "GoToR", "GoToE"})
 
 Digest = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
 Range = tuple[Decimal, Decimal, Decimal]
@@ -108,7 +108,7 @@ def open_report(path: Path) -> Opened:
     """Read a customer's PDF. FolderError where there is none, RecordError that says why it is refused."""
     try:
         pdf = PdfFile(read_bytes(path))
-        _refuse_programs(pdf)
+        refuse_programs(pdf)
         carried = _carried(_embedded(pdf), path)
         return Opened(carried, _pictures(pdf, carried))
     except OSError as error:
@@ -117,19 +117,6 @@ def open_report(path: Path) -> Opened:
         raise RecordError(str(fault), place=Place(path), todo="Give the report.pdf as it was sent.") from fault
     except RecursionError as error:
         raise RecordError("nested too deep", place=Place(path), todo="Give the report.pdf as it was sent.") from error
-
-
-def _refuse_programs(pdf: PdfFile) -> None:
-    """Refuse a file that would run, send or open something: a report of ours never does."""
-    names = pdf.dictionary(pdf.root.get("Names"))
-    form = pdf.dictionary(pdf.root.get("AcroForm"))
-    fields = pdf.get(form.get("Fields")) or []
-    if "JavaScript" in names or "AA" in pdf.root or "XFA" in form or not isinstance(fields, list):
-        raise PdfFault("holds a program, as no report of ours does")
-    holders = [pdf.root, *(pdf.dictionary(field) for field in fields)]
-    actions = [pdf.dictionary(holder.get(key)) for holder in holders for key in ("OpenAction", "A")]
-    if any("AA" in holder for holder in holders) or any(pdf.get(one.get("S")) in _RUNS for one in actions):
-        raise PdfFault("holds a program, as no report of ours does")
 
 
 def _embedded(pdf: PdfFile) -> bytes:

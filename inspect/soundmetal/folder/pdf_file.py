@@ -14,12 +14,12 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from soundmetal.folder.pdf_syntax import PdfFault, Reader, Ref, Stream, text_of
+from soundmetal.folder.pdf_syntax import MAX_VALUES, PdfFault, Reader, Ref, Stream, text_of
 
 #: Two hundred photographs as copies are about 50 MB.
 MAX_BYTES = 120_000_000
 _MAX_UNPACKED = 64_000_000
-_MAX_OBJECTS = 1_000_000
+_MAX_OBJECTS = 500_000
 _MAX_REVISIONS = 100
 _MAX_HOPS = 32
 _MAX_TREE = 10_000
@@ -50,7 +50,8 @@ class PdfFile:
         self._places: dict[int, tuple[int, int, int]] = {}
         self._known: dict[int, Any] = {}
         self._packed: dict[int, tuple[dict[int, int], bytes]] = {}
-        self._unpacked = 0
+        self._unpacked = self._claimed = 0
+        self._values_left = MAX_VALUES
         self.trailer: dict[str, Any] = {}
         self._find_objects()
         if self.trailer.get("Encrypt") is not None:
@@ -164,11 +165,11 @@ class PdfFile:
             if not word.isdigit():
                 raise PdfFault("its table of contents is damaged")
             first, count = int(word[:12]), reader.whole()
-            self._in_bounds(first + count)
+            self._claim(first, count)
             for number in range(first, first + count):
                 offset, generation, kind = reader.whole(), reader.whole(), reader.word()
                 self._places.setdefault(number, (int(kind == b"n"), offset, generation))
-        found = reader.value()
+        found = self._value(reader)
         if not isinstance(found, dict):
             raise PdfFault("its table of contents is damaged")
         return found
@@ -185,11 +186,13 @@ class PdfFile:
             raise PdfFault("its table of contents is empty")
         data = self._rows(stream)
         ranges = entries.get("Index") or [0, size]
+        if not isinstance(ranges, list):
+            raise PdfFault("its table of contents is damaged")
         row, at = sum(widths), 0
         for first, count in zip(ranges[::2], ranges[1::2], strict=False):
             if not isinstance(first, int) or not isinstance(count, int) or at + row * count > len(data):
                 raise PdfFault("its table of contents is damaged")
-            self._in_bounds(first + count)
+            self._claim(first, count)
             for number in range(first, first + count):
                 self._places.setdefault(number, _row(data, at, widths))
                 at += row
@@ -205,10 +208,18 @@ class PdfFile:
             raise PdfFault("packs a part in a way that is not used here")
         return _unpredicted(data, columns)
 
-    @staticmethod
-    def _in_bounds(count: int) -> None:
-        if not 0 <= count <= _MAX_OBJECTS:
+    def _claim(self, first: int, count: int) -> None:
+        """Hold the parts that are listed from a number on, and all those listed before, against what a report has."""
+        self._claimed += count
+        if first < 0 or count < 0 or max(first + count, self._claimed) > _MAX_OBJECTS:
             raise PdfFault("claims more parts than a report has")
+
+    def _value(self, reader: Reader) -> Any:
+        """Read one object; all those of a file share one bound."""
+        reader.left = self._values_left
+        value = reader.value()
+        self._values_left = reader.left
+        return value
 
     def _load(self, number: int) -> Any:
         kind, where, _ = self._places.get(number, (0, 0, 0))
@@ -220,7 +231,7 @@ class PdfFile:
         if holder not in self._packed:
             self._packed[holder] = self._opened(holder)
         places, data = self._packed[holder]
-        return Reader(data, places[number]).value() if number in places else None
+        return self._value(Reader(data, places[number])) if number in places else None
 
     def _opened(self, holder: int) -> tuple[dict[int, int], bytes]:
         if self._places.get(holder, (0, 0, 0))[0] != 1:
@@ -232,7 +243,7 @@ class PdfFile:
         count, first = self.get(stream.entries.get("N")), self.get(stream.entries.get("First"))
         if not isinstance(count, int) or not isinstance(first, int) or first < 0:
             raise PdfFault("its table of contents is damaged")
-        self._in_bounds(count)
+        self._claim(0, count)
         reader = Reader(data)
         return {reader.whole(): first + reader.whole() for _ in range(count)}, data
 
@@ -241,7 +252,7 @@ class PdfFile:
         here, _, word = reader.whole(), reader.whole(), reader.word()
         if word != b"obj" or number not in (None, here):
             raise PdfFault("its table of contents is damaged")
-        value = reader.value()
+        value = self._value(reader)
         if not isinstance(value, dict):
             return value
         after = re.compile(rb"[ \t\r\n\f\0]*stream(\r\n|\n|\r)").match(self.data, reader.at)

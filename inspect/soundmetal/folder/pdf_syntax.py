@@ -22,7 +22,15 @@ _ESCAPED = {b"n": b"\n", b"r": b"\r", b"t": b"\t", b"b": b"\b", b"f": b"\f"}
 _ESCAPE = re.compile(rb"\\(?:([0-7]{1,3})|(\r\n?|\n)|(.))|\r\n?", re.DOTALL)
 _WORDS: dict[bytes, bool | None] = {b"true": True, b"false": False, b"null": None}
 MAX_DEPTH = 60
+#: How many objects, small ones in large ones counted too, are read before it is asked what they are all for.
+MAX_VALUES = 1_000_000
 _LONGEST_NUMBER = 40
+#: Where PDFDocEncoding differs from Latin-1 (ISO 32000-2, table D.2; from memory; a test asks another reader).
+_PDF_DOC = {
+    **dict(enumerate("˘ˇˆ˙˝˛˚˜", 0x18)),
+    **dict(enumerate("•†‡…—–ƒ⁄‹›−‰„“”‘’‚™ﬁﬂŁŒŠŸŽıłœšž", 0x80)),
+    0xA0: "€",
+}
 
 
 class PdfFault(ValueError):
@@ -53,9 +61,9 @@ class Stream:
 class Reader:
     """Reads one object after another from a place in some bytes."""
 
-    def __init__(self, data: bytes, at: int = 0) -> None:
-        """Start at `at`."""
-        self.data, self.at = data, at
+    def __init__(self, data: bytes, at: int = 0, most: int = MAX_VALUES) -> None:
+        """Start at `at`, and read at most `most` values; `left` says how many more it may be."""
+        self.data, self.at, self.left = data, at, most
 
     def blank(self) -> None:
         """Skip white space and comments."""
@@ -80,6 +88,9 @@ class Reader:
         """Read one object of any kind; PdfFault where there is none."""
         if depth > MAX_DEPTH:
             raise PdfFault("its parts are nested too deep")
+        self.left -= 1
+        if self.left < 0:
+            raise PdfFault("holds more parts than a report does")
         self.blank()
         start = self.data[self.at : self.at + 2]
         if start == b"<<":
@@ -179,4 +190,4 @@ def text_of(value: object) -> str:
         return value[2:].decode("utf-16-be", "replace")
     if value.startswith(b"\xef\xbb\xbf"):
         return value[3:].decode("utf-8", "replace")
-    return value.decode("latin-1")
+    return value.decode("latin-1").translate(_PDF_DOC)
