@@ -13,22 +13,21 @@ import hashlib
 import os
 import random
 import shutil
-import subprocess
 import sys
 import tempfile
 import time
 from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "inspect"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "support"))
+
 from bench_report import Lap, measured, told
-
-ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT / "inspect"), str(ROOT / "tests" / "support")]
-
 from offers import an_offer
 
 from soundmetal.folder import store
 from soundmetal.folder.yard.reading import read_states
 
+ROOT = Path(__file__).resolve().parents[2]
 CARS, ROUNDS, PART = 5000, 5, 250
 GOAL_WARM_S, GOAL_ANEW_S = 0.3, 60.0
 MODELS = ("Packhorse 10", "Drover", "Heron", "Causeway", "Larkfield")
@@ -43,8 +42,8 @@ def car(rng: random.Random, number: int) -> str:
     model, zones = rng.choice(MODELS), rng.sample(ZONES, 2)
     lines = [
         "soundmetal: 1",
-        f'vehicle: {{year: {rng.randint(1950, 1985)}, make: "Tollgate", model: "{model}", body: pickup, '
-        f'structure: frame, identification: "T{number:05d}"}}',
+        f'vehicle: {{year: {rng.randint(1950, 1985)}, make: "Tollgate", model: "{model}",',
+        f'  body: pickup, structure: frame, identification: "T{number:05d}"}}',
         f'owner: {{name: "{rng.choice(NAMES)}"}}',
         f"date: 2026-{rng.randint(1, 9):02d}-{rng.randint(1, 28):02d}",
         "basis: lift",

@@ -177,6 +177,9 @@ def _is_ours(opened: sqlite3.Connection, version: str) -> bool:
 
 def _rows(opened: sqlite3.Connection) -> Iterator[tuple[str, Kept]]:
     for path, signature, seen, digest, fault, *row in opened.execute(f"SELECT {_COLUMNS} FROM car"):  # noqa: S608
+        kinds = (type(path), type(signature), type(seen), type(digest), type(fault))
+        if kinds != (bytes, bytes, int, bytes, str):
+            raise TypeError(kinds)
         folder = os.fsdecode(path)
         yield folder, Kept(folder, signature, seen, digest, fault, row)
 

@@ -56,11 +56,11 @@ def _told(yard: Path, spots: dict[str, Spot], index: Index, words: tuple[str, ..
     hits = None if words is None else index.find(words)
     known, stale = _parted(yard, spots, index)
     if words is not None and hits is None:
-        known, stale, hits = {}, list(spots.values()), set()
+        known, stale, hits, index.whole = {}, list(spots.values()), set(), False
     try:
         told = [kept.told for folder, kept in known.items() if hits is None or folder in hits or kept.fault]
     except (ValueError, TypeError, ArithmeticError):  # a row that we did not write
-        told, known, stale = [], {}, list(spots.values())
+        told, known, stale, index.whole = [], {}, list(spots.values()), False
     gone = index.kept.keys() - known.keys()
     read = _kept(yard, index, stale, gone, step)
     told += [one.told for one in read if words is None or _broken(one.told) or has_all(one.words, words)]
