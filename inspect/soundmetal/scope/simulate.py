@@ -21,9 +21,8 @@ from soundmetal.record.models import Inspection
 from soundmetal.record.substance import substance
 from soundmetal.scope.items import Estimate, Material, WorkItem
 
-#: Seeds of the three causes are this far apart, so that they share nothing.
-_CAUSES = 3
-
+#: The three causes that are shared by all of their kind, each uncorrelated with the others.
+_GROWN, _SPENT, _WORKED = range(3)
 
 #: What a part of the spread comes from: the work itself, hidden growth, a spent inner layer, somebody else's price.
 WORK, GROWTH, INNER, PRICE = "work", "growth", "inner layer", "price"
@@ -64,9 +63,9 @@ def simulate(estimates: Sequence[Estimate], rho: float, draws: int, seed: int) -
     """Draw hours and net price of every panel. `rho` (0 to 1) correlates the normal scores of each cause."""
     hours = np.zeros((len(estimates), draws))
     money = np.zeros((len(estimates), draws))
-    grown = _growths(estimates, rho, draws, seed * _CAUSES)
-    inner = _inners(estimates, rho, draws, seed * _CAUSES + 1)
-    factors = iter(_factors(estimates, rho, draws, seed * _CAUSES + 2))
+    grown = _growths(estimates, rho, draws, seed)
+    inner = _inners(estimates, rho, draws, seed)
+    factors = iter(_factors(estimates, rho, draws, seed))
     parts: list[Part] = []
     for row, found in enumerate(estimates):
         panel = _Panel(found, {0.5: np.sqrt(grown[row]), 1.0: grown[row], 0.0: np.ones(draws)}, inner[row])
@@ -136,19 +135,19 @@ def _items(found: Estimate) -> tuple[WorkItem | Material, ...]:
 def _factors(estimates: Sequence[Estimate], rho: float, draws: int, seed: int) -> list[Floats]:
     items = [item for found in estimates for item in _items(found)]
     lows, highs = [item.low for item in items], [item.high for item in items]
-    return list(item_draws(lows, [1.0] * len(items), highs, rho, draws, seed=seed))
+    return list(item_draws(lows, [1.0] * len(items), highs, rho, draws, seed=seed, cause=_WORKED))
 
 
 def _growths(estimates: Sequence[Estimate], rho: float, draws: int, seed: int) -> list[Floats]:
     spreads = [found.hidden.growth for found in estimates]
     lows, likelies, highs = ([getattr(s, name) for s in spreads] for name in ("low", "likely", "high"))
-    return list(item_draws(lows, likelies, highs, rho, draws, seed=seed))
+    return list(item_draws(lows, likelies, highs, rho, draws, seed=seed, cause=_GROWN))
 
 
 def _inners(estimates: Sequence[Estimate], rho: float, draws: int, seed: int) -> list[Floats]:
     """Draw 1 where the inner layer is spent: the highest ranks of a symmetric score, as many as the chance says."""
     ones = [1.0] * len(estimates)
-    scores = item_draws([0.0] * len(estimates), [0.5] * len(estimates), ones, rho, draws, seed=seed)
+    scores = item_draws([0.0] * len(estimates), [0.5] * len(estimates), ones, rho, draws, seed=seed, cause=_SPENT)
     return [_highest(score, found.hidden.inner_chance) for score, found in zip(scores, estimates, strict=True)]
 
 
