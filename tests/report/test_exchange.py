@@ -62,6 +62,21 @@ def test_prices_add_up_to_the_cent(told: dict[str, Any]) -> None:
     assert Decimal(total["net"]) + Decimal(total["tax"]) == Decimal(total["likely"])
 
 
+def test_deposit_drivers_and_buying_are_the_scopes(bench: Job, told: dict[str, Any]) -> None:
+    total = told["total"]
+    assert Decimal(total["deposit"]) == bench.scope.total.deposit
+    assert [one["share"] for one in total["drivers"]] == [round(d.share, 4) for d in bench.scope.total.drivers]
+    assert total["drivers"]
+    assert all(Decimal(one["low"]) <= 0 <= Decimal(one["high"]) for one in total["drivers"])
+    weighed = {one["panel"]: one["buying"] for one in told["jobs"]}
+    for work in bench.scope.panels:
+        ours = work.choice.taken.buying
+        assert (ours is None) == (weighed[work.panel] is None)
+        if ours is not None:
+            assert Decimal(weighed[work.panel]["most"]) == ours.most
+            assert Decimal(weighed[work.panel]["sheet"]) == ours.sheet
+
+
 def test_the_order_can_be_followed(told: dict[str, Any]) -> None:
     ends, rules = {}, {rule["id"] for rule in told["rules"]}
     for step in told["order"]:

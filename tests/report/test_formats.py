@@ -78,6 +78,13 @@ def test_a_share_above_nothing_is_never_shown_as_nothing() -> None:
     assert spaced(look().percent(0)) == "0 %"
 
 
+def test_a_rate_is_told_as_it_was_written() -> None:
+    assert spaced(look().percent(Decimal("7.5"))) == "7.5 %"
+    assert spaced(look().percent(Decimal("8.875"))) == "8.875 %"
+    assert spaced(look("es", Units.METRIC).percent(Decimal("30.00"))) == "30 %"
+    assert spaced(look().percent(Decimal("0.25"))) == "0.25 %"
+
+
 def test_dates_by_country() -> None:
     day = dt.date(2026, 11, 18)
     assert look().date(day) == "November 18, 2026"

@@ -13,10 +13,11 @@ from decimal import Decimal
 from typing import Any
 
 from soundmetal.grade.models import Spread, Step
+from soundmetal.repair.models import Buying
 from soundmetal.report.drawings.order_bars import Days
 from soundmetal.report.job import Job
 from soundmetal.report.shop_telling import Numbered, ShopTelling, shop_telling
-from soundmetal.scope.models import Blank, Line, MoneyRange, Operation, Seam, Task
+from soundmetal.scope.models import Blank, Driver, Line, MoneyRange, Operation, Seam, Task
 from soundmetal.scope.order_rules import Rule, order_rules
 
 #: Goes up when a key is taken away or changes its meaning; new keys may come without.
@@ -80,6 +81,7 @@ def _job(shop: ShopTelling, job: Numbered) -> dict[str, Any]:
         "panel": work.panel,
         "method": job.method.value,
         "bought": work.choice.taken.bought,
+        "buying": _buying(shop, work.choice.taken.buying),
         "findings": list(job.findings),
         "why": str(shop.lang.sentence(work.choice.reason).unescape()),
         "held": [str(line.unescape()) for line in shop.held(job)],
@@ -146,7 +148,27 @@ def _total(shop: ShopTelling) -> dict[str, Any]:
     return {
         "net": str(total.net), "tax": str(total.tax), "likely": str(total.likely),
         "hours": _spread(total.hours), "price": _money(total.price),
+        "deposit": str(total.deposit),
         "lines": [_line(shop, one) for one in total.lines],
+        "drivers": [_driver(shop, one) for one in total.drivers],
+    }  # fmt: skip
+
+
+def _driver(shop: ShopTelling, one: Driver) -> dict[str, Any]:
+    return {
+        "cause": one.cause, "panel": one.panel, "name": one.name, "text": str(shop.lang.sentence(one.text).unescape()),
+        "share": _number(one.share), "low": f"{one.low:.2f}", "high": f"{one.high:.2f}",
+    }  # fmt: skip
+
+
+def _buying(shop: ShopTelling, weighed: Buying | None) -> dict[str, Any] | None:
+    if weighed is None:
+        return None
+    return {
+        "make_h": _number(weighed.make_h), "sheet": str(weighed.sheet),
+        "paid": None if weighed.paid is None else str(weighed.paid), "fit_h": _number(weighed.fit_h),
+        "even_h": None if weighed.even_h is None else _number(weighed.even_h), "most": str(weighed.most),
+        "text": str(shop.lang.sentence(weighed.text).unescape()),
     }  # fmt: skip
 
 

@@ -105,9 +105,15 @@ class Look:
         """Put a number and its unit together so that no line end parts them."""
         return f"{number}{NBSP}{self.word(unit, 'unit')}"
 
-    def percent(self, value: float) -> str:
-        """Give a whole per cent (value 0 to 100); what is above nothing is never shown as nothing."""
-        shown = "<1" if 0 < value < 0.5 else self.number(value)
+    def percent(self, value: float | Decimal) -> str:
+        """Give per cent (value 0 to 100): whole where it was reckoned; a rate that somebody wrote as it was written.
+
+        What is above nothing is never shown as nothing.
+        """
+        if isinstance(value, Decimal):
+            shown = self.number(float(value), max(0, -int(value.normalize().as_tuple().exponent)))
+        else:
+            shown = "<1" if 0 < value < 0.5 else self.number(value)
         return f"{shown}{NBSP}%"
 
     def length(self, mm: float) -> str:

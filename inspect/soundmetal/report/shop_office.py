@@ -15,7 +15,6 @@ from soundmetal.grade.models import Step
 from soundmetal.repair.models import Buying
 from soundmetal.report.drawings.range_strip import range_strip
 from soundmetal.report.drawings.tornado import alternative, swing, widest
-from soundmetal.report.formats import NBSP
 from soundmetal.report.shop_office_contexts import AwayRow, BuyRow, DriverRow, Office, PriceRow
 from soundmetal.report.shop_order import when
 from soundmetal.report.shop_telling import Numbered, ShopTelling
@@ -95,14 +94,7 @@ def _taxes(shop: ShopTelling, total: Total) -> Iterable[PriceRow]:
     """Give the tax with its rate as the shop book has it; a half per cent is not rounded away."""
     for line in total.lines:
         if line.kind == TAX:
-            words = shop.lang.text("{tax_word}, {rate}", rate=_percent(shop, shop.job.shop.tax), **line.text.values)
-            yield PriceRow(words, "", shop.lang.look.exact_money(line.amount))
-
-
-def _percent(shop: ShopTelling, rate: Decimal) -> str:
-    """Write a rate of the shop book with the decimals that it has, two at most."""
-    decimals = max(0, min(2, -int(rate.normalize().as_tuple().exponent)))
-    return f"{shop.lang.look.number(float(rate), decimals)}{NBSP}%"
+            yield PriceRow(shop.lang.sentence(line.text), "", shop.lang.look.exact_money(line.amount))
 
 
 def _said(shop: ShopTelling, total: Total) -> Iterable[Markup]:
@@ -111,10 +103,10 @@ def _said(shop: ShopTelling, total: Total) -> Iterable[Markup]:
     yield lang.text(text, low=money(total.price.low), high=money(total.price.high))
     if book.markup:
         text = "Mark-up of {rate} on sheet, small material and bought panels is in these lines: {amount}."
-        yield lang.text(text, rate=_percent(shop, book.markup), amount=money(marked_up(shop, total.lines)))
+        yield lang.text(text, rate=lang.look.percent(book.markup), amount=money(marked_up(shop, total.lines)))
     if total.deposit:
         text = "Deposit before work begins: {amount}, {rate} of the likely price."
-        yield lang.text(text, amount=money(total.deposit), rate=_percent(shop, book.deposit))
+        yield lang.text(text, amount=money(total.deposit), rate=lang.look.percent(book.deposit))
 
 
 def marked_up(shop: ShopTelling, lines: Sequence[Line]) -> Decimal:

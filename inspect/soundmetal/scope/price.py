@@ -59,7 +59,7 @@ def tax_line(net: Decimal, shop: ShopBook) -> tuple[Line, ...]:
     """Give the tax on a net price; no line where there is none."""
     if not shop.tax:
         return ()
-    values = {"tax_word": shop.tax_name or "Tax", "tax_pct": float(shop.tax)}
+    values = {"tax_word": shop.tax_name or "Tax", "tax_pct": shop.tax}
     return (Line(TAX, "", (), Step(_TAX_TEXT, values, "shop book"), 0.0, cents(net * shop.tax / 100)),)
 
 

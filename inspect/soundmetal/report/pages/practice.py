@@ -15,10 +15,14 @@ from soundmetal.scope.notices import notices
 
 #: The sheet that the waiting curve is held against: 20 gauge body sheet, as most outer panels are (gauge table).
 SHEET_MM = 0.91
+CARRIED = (
+    "This PDF also carries the inspection as data. Keep it, and the inspection can be worked on again from this "
+    "file alone."
+)
 
 
-def practice(telling: Telling) -> Practice:
-    """Make page 5."""
+def practice(telling: Telling, *, carries: bool = False) -> Practice:
+    """Make page 5; it says so where its file `carries` the inspection as data."""
     job, lang, words = telling.job, telling.lang, telling.words
     place = job.inspection.corrosivity
     return Practice(
@@ -41,6 +45,7 @@ def practice(telling: Telling) -> Practice:
         inspected=_inspected(telling),
         signed_field=telling.form.field(SIGNED),
         date_field=telling.form.field(DATE),
+        carried=lang.text(CARRIED) if carries else Markup(),
     )
 
 
@@ -75,7 +80,7 @@ def deposit(telling: Telling) -> tuple[str, ...]:
     if not asked:
         return ()
     text = "Before work begins we ask for a deposit of {deposit_money}, {deposit_pct} of the likely price."
-    said = telling.lang.text(text, deposit_money=asked, deposit_pct=float(telling.job.shop.deposit))
+    said = telling.lang.text(text, deposit_money=asked, deposit_pct=telling.job.shop.deposit)
     return (said.unescape(),)
 
 
