@@ -50,6 +50,18 @@ def test_contradictions_come_first_and_notes_last(small_inspection: Path, edit: 
     assert any("F2" in one and "photograph cannot be probed" in one for one in told)
 
 
+def test_a_section_that_cannot_be_bent_is_told_before_the_scope_stops_at_it(
+    small_inspection: Path, edit: Edit
+) -> None:
+    edit("seen: surface", "seen: holed")
+    bad = "section: {legs: [50 mm, 60 mm, 50 mm], bends: [{through: 180}, {through: 90}]}"
+    edit("size: 100 x 80 mm", f"size: 100 x 80 mm\n    {bad}")
+    told = [remark for remark in remarks(small_inspection, FINDINGS) if "cannot be bent" in remark.what]
+    assert [remark.what.split(":")[0] for remark in told] == ["F2"], "once, though three aims meet it"
+    assert "180 degrees" in told[0].what
+    assert told[0].todo == "Measure the section again."
+
+
 def test_a_zone_called_clear_with_a_finding_in_it_is_a_contradiction(small_inspection: Path, edit: Edit) -> None:
     edit("cowl.top: {all: clear}", "rocker.left.outer: {all: clear}")
     told = [remark.what for remark in remarks(small_inspection, CONTRADICTIONS)]

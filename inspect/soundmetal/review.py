@@ -9,7 +9,7 @@ from typing import Any
 from soundmetal.folder import yaml_text
 from soundmetal.grade.car import grade_car
 from soundmetal.grade.contradictions import contradictions
-from soundmetal.grade.models import Graded, Level
+from soundmetal.grade.models import Graded, Grades, Level
 from soundmetal.photo_review import photo_remarks, rust_remarks
 from soundmetal.photos.album import Album, Photo
 from soundmetal.photos.groups import Offer
@@ -17,6 +17,7 @@ from soundmetal.pipeline import Loaded
 from soundmetal.record.terms import Basis
 from soundmetal.record.vin import check_digit_fits
 from soundmetal.report.language import language
+from soundmetal.scope.work import faults
 
 #: Groups in the order in which they are told.
 CONTRADICTIONS = "Contradictions"
@@ -74,6 +75,7 @@ def review(loaded: Loaded, pictures: Album, *, rust: bool = False, advice: str =
         *_contradictions(loaded),
         *_zones(loaded),
         *(remark for graded in grades.findings for remark in _finding(graded)),
+        *_unmakeable(loaded, grades),
         *_photographs(loaded, pictures),
         *_pictures(loaded, pictures, rust=rust, advice=advice),
         *_car(loaded),
@@ -121,6 +123,12 @@ def _finding(graded: Graded) -> Iterator[Remark]:
         )
     for text in graded.metal_left.ignored:
         yield Remark(FINDINGS, finding.id, text, "Clean the spot to bare steel and read it again with a caliper.")
+
+
+def _unmakeable(loaded: Loaded, grades: Grades) -> Iterator[Remark]:
+    """Tell what the scope and the report would stop at, such as a section that cannot be bent."""
+    for error in faults(loaded.inspection, loaded.body, loaded.shop, loaded.book, grades):
+        yield Remark(FINDINGS, str(error.place), error.what, error.todo)
 
 
 def _photographs(loaded: Loaded, pictures: Album) -> Iterator[Remark]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from soundmetal.car.models import Body, Zone
+from soundmetal.errors import SoundmetalError
 from soundmetal.grade.books import RuleBook
 from soundmetal.grade.models import Grades, Level, Step
 from soundmetal.record.models import Inspection
@@ -121,6 +122,19 @@ def work_out(
         leaves_undone=notices.undone(choices, grades, aim, painted=any(a.name == "paint" for a in away)),
         dates=dates(order, length, shop, inspection.starts),
     )
+
+
+def faults(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook, grades: Grades) -> tuple[SoundmetalError, ...]:
+    """List what keeps a panel from being worked out for any of the aims; what several aims meet is told once."""
+    found: dict[str, SoundmetalError] = {}
+    for aim in Aim:
+        setting = Setting(shop, aim, inspection.basis)
+        for panel in panels(grades, body, shop, book, aim):
+            try:
+                _job(panel, grades, setting, book)
+            except SoundmetalError as error:
+                found.setdefault(str(error), error)
+    return tuple(found.values())
 
 
 def _in_all(jobs: Sequence[Job], setting: Setting, seed: int) -> tuple[Draws, list[tuple[Line, ...]], Total]:
