@@ -114,6 +114,15 @@ def test_a_table_on_a_terminal_loses_no_letter(columns: str, monkeypatch: pytest
     assert sorted(told) == sorted("zonename" + "frame_rail.left.over_axle" + "Leftframerailovertheaxle[x]")
 
 
+def test_a_tall_table_on_a_terminal_is_aligned_and_not_folded(monkeypatch: pytest.MonkeyPatch) -> None:
+    screen = on_screen(monkeypatch)
+    monkeypatch.setenv("COLUMNS", "20")
+    terminal.table(("a", "b"), [("車", "x" * 40), *(("abc", f"[b]{n}\x1b") for n in range(300))])
+    lines = screen.getvalue().splitlines()
+    assert len(lines) == 302
+    assert lines[:3] == ["a   b", f"車  {'x' * 40}", "abc [b]0\\x1b"]
+
+
 def test_lines_are_told_under_the_heading_where_it_came_first(capsys: pytest.CaptureFixture[str]) -> None:
     terminal.grouped([("A", "one"), ("B", ""), ("A", "two")])
     assert capsys.readouterr().out == "A\n  one\n  two\nB\n"

@@ -24,7 +24,7 @@ def test_the_yard_is_listed_by_where_cars_stand(drover: Path, soundmetal_here: R
     listed = soundmetal_here("yard", drover.parent)
     assert (listed.returncode, listed.stderr) == (0, "")
     assert [line.split("\t") for line in listed.stdout.splitlines()] == [
-        ["stands", "since", "hours left", "answered", "waiting", "car", "owner", "folder"],
+        ["stands", "last event", "hours left", "answered", "waiting", "car", "owner", "folder"],
         ["looked at", "2026-11-01", "", "", "", "1967 Tollgate Drover", "Inés Corvalán", "drover"],
         ["answered", "2026-11-09", "2.0", "1000 USD", "1000 USD", "1967 Tollgate Heron", "R. Vane", "heron"],
         ["2 inspections; 2.0 hours left; 1000 USD answered, 1000 USD waiting"],

@@ -10,11 +10,14 @@ from collections.abc import Iterable, Sequence
 from types import TracebackType
 from typing import Any, Self
 
+from rich.cells import cell_len
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, ProgressColumn, TextColumn, TimeRemainingColumn
 from rich.table import Table
 from rich.text import Text
 
+#: Folding the cells of more rows than these takes a terminal longer than a blink.
+_MOST_FOLDED = 200
 #: Signs that have no plain letter inside them.
 _SIGNS = str.maketrans(
     {"⁄": "/", "–": "-", "—": "-", "“": '"', "”": '"', "‘": "'", "’": "'", "×": "x", "→": "->", "μ": "u"}
@@ -56,11 +59,18 @@ def print_json(value: Any) -> None:
 
 
 def table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    """Print a table without frames; in a pipe the columns are parted by tabs and nothing is cut."""
+    """Print a table without frames; in a pipe the columns are parted by tabs and nothing is cut.
+
+    On a terminal long cells are folded, but not where there are so many rows that one would wait for it.
+    """
     console = Console(highlight=False)
+    rows = tuple(rows)
     if not console.is_terminal:
         for row in (heads, *rows):
             sys.stdout.write("\t".join(plain(cell) for cell in row) + "\n")
+        return
+    if len(rows) > _MOST_FOLDED:
+        _aligned((heads, *rows))
         return
     view = Table(*heads, box=None, pad_edge=False)
     for row in rows:
@@ -107,6 +117,15 @@ class Watch:
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
         self._progress.stop()
+
+
+def _aligned(rows: Sequence[Sequence[str]]) -> None:
+    """Write cells one below the other, as wide as the widest of their column; some letters are two cells wide."""
+    cells = [[plain(cell) for cell in row] for row in rows]
+    widths = [max(map(cell_len, column)) for column in zip(*cells, strict=True)]
+    for row in cells:
+        padded = (cell + " " * (width - cell_len(cell)) for cell, width in zip(row, widths, strict=True))
+        sys.stdout.write(" ".join(padded).rstrip() + "\n")
 
 
 def _print(console: Console, text: object, *, bold: bool = False) -> None:

@@ -39,7 +39,7 @@ class Next(StrEnum):
     CLOSED = "closed"
 
 
-_HEADS = ("stands", "since", "hours left", "answered", "waiting", "car", "owner", "folder")
+_HEADS = ("stands", "last event", "hours left", "answered", "waiting", "car", "owner", "folder")
 
 
 def yard(
@@ -70,8 +70,7 @@ def yard(
         everything = look(folder, find, watch.step)
     found = everything.at(stands)
     if json:
-        broken = [{"folder": one.folder, "fault": one.fault} for one in found.broken]
-        print_json({"inspections": [car.as_dict() for car in found.cars], "broken": broken})
+        print_json(found.as_dict())
     elif found.cars:
         table(_HEADS, [_row(car) for car in found.cars])
         say(_sums(found.cars))

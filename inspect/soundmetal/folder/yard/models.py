@@ -129,6 +129,11 @@ class Yard:
         """Leave only the cars that stand at one of these; all of them where none is named."""
         return Yard(tuple(car for car in self.cars if not stands or car.stand in stands), self.broken)
 
+    def as_dict(self) -> dict[str, Any]:
+        """Give it for another program."""
+        broken = [{"folder": one.folder, "fault": one.fault} for one in self.broken]
+        return {"inspections": [car.as_dict() for car in self.cars], "broken": broken}
+
     @property
     def twice(self) -> tuple[tuple[str, ...], ...]:
         """Name the folders that say they are the same inspection: copies, whose hours and money count twice."""
