@@ -43,7 +43,7 @@ def asked() -> argparse.Namespace:
     ask.add_argument("scenes", nargs="*", help="car/scene: these anew; none: all that are missing")
     ask.add_argument("--into", type=Path, default=Path("build/render"))
     ask.add_argument("--pixels", type=int, default=1600)
-    ask.add_argument("--samples", type=int, default=24)
+    ask.add_argument("--samples", type=int, default=14)
     ask.add_argument("--threads", type=int, default=2)
     ask.add_argument("--finish", action="store_true", help="render nothing")
     return ask.parse_args()

@@ -78,16 +78,13 @@ def oil(s: Skin, where: Field) -> None:
     s.height += 0.3 * cover * (1 + 0.5 * s.clouds("oil2", 8, 4))
 
 
-def chalk(s: Skin, path: Path, colour: Colour = (222, 220, 206), wide: float = 6.5) -> None:
+def chalk(s: Skin, path: Path, colour: Colour = (198, 196, 184), wide: float = 6.5) -> None:
     """A hand's chalk line along a path: it skips the low places and dusts off at the sides."""
     wobble = 1.2 * s.clouds("chalk", 50, 2)
     d = np.abs(away(s, path) + wobble)
-    bite = (
-        s.clouds("chalk2", 1.4, 3)
-        + 0.9 * (s.height - s.blur(s.height, 3)).clip(-1, 1)
-        + 0.35 * s.clouds("chalk3", 14, 3)
-    )
-    cover = ramp(d, wide * 0.62, wide * 0.36) * ramp(bite, -0.55, 0.5) * 0.85
+    bite = 0.8 * s.clouds("chalk2", 0.8, 3) + 0.9 * (s.height - s.blur(s.height, 3)).clip(-1, 1)
+    bite = bite + 0.45 * s.clouds("chalk3", 14, 3)
+    cover = ramp(d, wide * 0.66, wide * 0.3) * ramp(bite, -1.0, 1.1) * 0.85
     s.lay(np.maximum(cover, 0.08 * ramp(d, wide * 1.3, wide * 0.3)), colour, 1.0)
 
 

@@ -17,8 +17,8 @@ TONES: list[tuple[float, Colour]] = [
     (0.22, (62, 40, 31)),
     (0.42, (92, 54, 36)),
     (0.60, (124, 72, 42)),
-    (0.78, (154, 94, 54)),
-    (1.00, (180, 128, 84)),
+    (0.78, (148, 92, 58)),
+    (1.00, (168, 122, 88)),
 ]
 PLATES: list[tuple[float, Colour]] = [
     (0.0, (40, 31, 29)),
@@ -82,7 +82,7 @@ def _tones(s: Skin, f: Field, r: Rust) -> np.ndarray:
         + 0.16 * s.clouds("tone1", 48 * r.grain, 4)
         + 0.13 * s.clouds("tone2", 9 * r.grain, 5, 0.65)
     )
-    t = t + 0.05 * s.clouds("tone3", 1.6, 3) + 0.16 * ramp(f, r.surface + 0.07, r.surface)
+    t = t + 0.09 * s.clouds("tone3", 1.0, 3) + 0.16 * ramp(f, r.surface + 0.07, r.surface)
     colour = ladder(t, TONES)
     dust = r.dry * ramp(s.clouds("tone4", 16 * r.grain, 5, 0.65), 0.4, 1.8)
     return colour + dust[..., None] * (linear((168, 132, 100)) - colour)
@@ -92,17 +92,16 @@ def _plates(s: Skin, f: Field, r: Rust) -> tuple[np.ndarray, Field]:
     """Scale lies in leaves: terraces with sharp broken edges, each with its own tone. Colour and height (mm)."""
     n = 0.75 * s.clouds("leaf1", 30 * r.grain, 5, 0.58) + 0.3 * s.clouds("leaf2", 6 * r.grain, 4, 0.6)
     n = n + 2.2 * ramp(f, r.scale, r.scale + 0.3)
-    steps, part = np.floor(n * 1.7), (n * 1.7) % 1
-    height = (steps + ramp(part, 0.86, 1.0)) * 0.62 * r.thick
-    lift = 0.35 * r.thick * ramp(part, 0.5, 0.0)  # leaves curl up at their broken edge
-    t = (
-        0.42
-        + 0.19 * np.sin(steps * 2.3 + 0.7)
-        + 0.14 * s.clouds("leaf3", 14 * r.grain, 5, 0.6)
-        - 0.25 * ramp(part, 0.88, 1.0)
-    )
-    t = t + 0.13 * ramp(part, 0.16, 0.0) + 0.06 * s.clouds("leaf4", 1.3, 3)
-    return ladder(t, PLATES), (height + lift).astype(np.float32)
+    part = (n * 1.05 + 0.07 * s.clouds("leaf5", 1.8, 4, 0.7)) % 1
+    steps = np.rint(n * 1.05 - part)
+    broken = ramp(s.clouds("leaf6", 11 * r.grain, 4), -0.5, 0.9)  # elsewhere a leaf has worn into the next
+    height = (steps + ramp(part, 0.78 - 0.6 * (1 - broken), 1.0)) * 0.6 * r.thick
+    lift = 0.18 * r.thick * broken * ramp(part, 0.5, 0.0)  # leaves curl up at their broken edge
+    t = 0.40 + 0.09 * np.sin(steps * 2.3 + 0.7) + 0.13 * s.clouds("leaf3", 17 * r.grain, 6, 0.7)
+    t = t + broken * (0.10 * ramp(part, 0.12, 0.0) - 0.14 * ramp(part, 0.86, 1.0)) + 0.09 * s.clouds("leaf4", 0.9, 3)
+    dust = r.dry * 0.7 * ramp(s.clouds("leaf7", 22 * r.grain, 6, 0.7), 0.3, 1.8)[..., None]
+    colour = ladder(t, PLATES)
+    return colour + dust * (linear((142, 104, 78)) - colour), (height + lift).astype(np.float32)
 
 
 def _pitted(s: Skin, r: Rust) -> Field:
@@ -150,8 +149,16 @@ def eat(s: Skin, worst: Field, r: Rust, primer: Colour = (96, 54, 44), keep: Fie
     s.lay(rusty, _tones(s, f, r), 0.92)
     s.lay(scaly, leaves, 0.85)
     s.colour *= (1 - 0.6 * rusty * ramp(pits, 0.05, 0.5))[..., None]
-    bed = 0.16 * s.clouds("bed1", 3.0, 4, 0.7) + 0.22 * s.clouds("bed2", 11 * r.grain, 4) - pits
-    s.height += rusty * (bed - s.height * 0.9) + scaly * (rise - 1.2 * r.thick)
+    bed = (
+        0.08 * s.clouds("bed3", 0.8, 2)
+        + 0.16 * s.clouds("bed1", 3.0, 4, 0.7)
+        + 0.22 * s.clouds("bed2", 11 * r.grain, 4)
+        - pits
+    )
+    thick = ramp(f, r.scale - 0.04, r.scale + 0.06)
+    s.height += rusty * (bed - s.height * 0.9) + thick * (rise - 0.9 * r.thick)
+    grit = 0.16 * s.clouds("grit", 0.5, 1) + 0.10 * s.clouds("grit2", 2.2, 3, 0.7)
+    s.colour *= (1 + rusty * grit)[..., None].clip(0.4, 1.8)
     s.label[f >= r.surface] = SURFACE
     s.label[f >= r.scale] = SCALE
     if r.hole is not None:
