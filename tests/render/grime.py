@@ -10,6 +10,8 @@ from .skin import Skin
 from .tone import Colour, linear
 
 DUST: Colour = (150, 136, 114)
+#: How much dust lies on each car: one has stood in a barn, the other is driven.
+DUSTY = {"pickup": 1.0, "coupe": 0.4}
 MUD: Colour = (86, 70, 54)
 
 
@@ -17,7 +19,7 @@ def dust(s: Skin, amount: float | Field, colour: Colour = DUST) -> None:
     """A film of dust, thicker where the field is; speckled, wiped in places, held by what is rough or low."""
     film = 0.75 + 0.17 * s.clouds("dust1", 150, 6, 0.6) + 0.20 * s.clouds("dust2", 14, 6, 0.65)
     film = film + 0.10 * s.clouds("dust3", 1.3, 2) - 0.25 * (s.height - s.blur(s.height, 5)).clip(-1, 1)
-    s.lay(np.clip(amount * film, 0, 0.92), colour, 0.9)
+    s.lay(np.clip(DUSTY[s.car] * amount * film, 0, 0.92), colour, 0.9)
 
 
 def mud(s: Skin, amount: Field, colour: Colour = MUD) -> None:

@@ -85,7 +85,7 @@ def battery_tray(stage: Stage) -> None:
     eat(s, through(s, 0.17 + 0.46 * wet, rust, (505, 400), (46, 30)), rust)
     grime.oil(s, 0.42 * ramp(s.u, 700, 900))
     grime.dust(s, 0.4, (132, 122, 106))
-    s.lay(0.5 * ramp(s.clouds("acid", 40, 5, 0.6) + 1.6 * wet, 2.0, 2.6), (196, 196, 186), 0.95)
+    s.lay(0.5 * wet * ramp(s.clouds("acid", 30, 6, 0.7), 0.9, 1.5), (196, 196, 186), 0.95)
     stage.panel("tray", flat((-450, 350, 0), (1, 0, 0), (0, -1, 0)), s, main=True, step=1.4, thick=0.9)
     box((0, 0, -260), (3000, 3000, 10), plain("below", (36, 34, 32), (60, 50, 42), 0.95, 0, 40, 1), bevel=0)
     black = plain("cable", (28, 28, 28), (46, 44, 42), 0.6, 0, 8)
