@@ -97,6 +97,8 @@ def compare(
     """Show two states side by side: what the owner was asked then, what is so now, and what it adds."""
     from soundmetal import comparing, pipeline
 
+    if history and output:
+        raise UsageError("a list of states is no PDF", todo="Leave --output out, or --list.")
     if history:
         _history(folder, json=json)
         return

@@ -85,15 +85,10 @@ def _done(telling: Telling, graded: Graded) -> DonePlace:
         level=lang.word(graded.level.value, "level"),
         found=facts.seen(telling, graded),
         done=lang.text(after().done[method]),
-        note=" ".join(_notes(telling, graded)),
+        note=ended(finding.note),
         note_lang=written if written != lang.code else "",
         columns=tuple(_columns(telling, graded)),
     )
-
-
-def _notes(telling: Telling, graded: Graded) -> Iterator[str]:
-    answer = telling.job.inspection.answers[graded.finding.id]
-    yield from (ended(note) for note in (graded.finding.note, answer.note) if note)
 
 
 def _columns(telling: Telling, graded: Graded) -> Iterator[TimeColumn]:
