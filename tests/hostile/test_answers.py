@@ -107,7 +107,7 @@ CASES: dict[str, tuple[Make, str]] = {
     ),
     "answers in another order": (lambda n: reply(n, 0, words=("no", "yes", "talk")), "are not those of a report"),
     "a button that is none": (lambda n: reply(n, 0, "7"), "shows one thing and says another"),
-    "a button of too many digits": (lambda n: reply(n, 0, "9" * 5000), "shows one thing and says another"),
+    "a button of too many digits": (lambda n: reply(n, 0, "9" * 3000), "shows one thing and says another"),
     "shows yes and says no": (lambda n: reply(n, 0, "1"), "shows one thing and says another"),
     "shows yes and says nothing": (lambda n: reply(n, 0, "Off"), "shows one thing and says another"),
     "says yes and shows nothing": (lambda n: reply(n, None, "0"), "shows one thing and says another"),

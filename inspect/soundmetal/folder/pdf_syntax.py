@@ -13,11 +13,12 @@ from typing import Any, NamedTuple
 _SPACE = b" \t\r\n\f\0"
 _DELIMITERS = b"()<>[]{}/%"
 _TOKEN = re.compile(rb"[^ \t\r\n\f\0()<>\[\]{}/%]+")
-_BLANK = re.compile(rb"(?:[ \t\r\n\f\0]+|%[^\r\n]*)*")
+#: Possessive: a way back that is never gone would cost a hundred times what is read.
+_BLANK = re.compile(rb"(?:[ \t\r\n\f\0]++|%[^\r\n]*+)*+")
 _NUMBER = re.compile(rb"[+-]?(?:\d+\.?\d*|\.\d+)\Z")
 _HEX = re.compile(rb"[0-9A-Fa-f \t\r\n\f\0]*")
 _NAME_HEX = re.compile(rb"#([0-9A-Fa-f]{2})")
-_REFERENCE = re.compile(rb"(\d{1,10})[ \t\r\n\f\0]+(\d{1,5})[ \t\r\n\f\0]+R(?![^ \t\r\n\f\0()<>\[\]{}/%])")
+_REFERENCE = re.compile(rb"(\d{1,10})[ \t\r\n\f\0]++(\d{1,5})[ \t\r\n\f\0]++R(?![^ \t\r\n\f\0()<>\[\]{}/%])")
 _ESCAPED = {b"n": b"\n", b"r": b"\r", b"t": b"\t", b"b": b"\b", b"f": b"\f"}
 _ESCAPE = re.compile(rb"\\(?:([0-7]{1,3})|(\r\n?|\n)|(.))|\r\n?", re.DOTALL)
 _WORDS: dict[bytes, bool | None] = {b"true": True, b"false": False, b"null": None}
@@ -25,6 +26,7 @@ MAX_DEPTH = 60
 #: How many objects, small ones in large ones counted too, are read before it is asked what they are all for.
 MAX_VALUES = 1_000_000
 _LONGEST_NUMBER = 40
+_LONGEST_NAME = 4000
 #: Where PDFDocEncoding differs from Latin-1 (ISO 32000-2, table D.2; from memory; a test asks another reader).
 _PDF_DOC = {
     **dict(enumerate("˘ˇˆ˙˝˛˚˜", 0x18)),
@@ -88,9 +90,7 @@ class Reader:
         """Read one object of any kind; PdfFault where there is none."""
         if depth > MAX_DEPTH:
             raise PdfFault("its parts are nested too deep")
-        self.left -= 1
-        if self.left < 0:
-            raise PdfFault("holds more parts than a report does")
+        self._count()
         self.blank()
         start = self.data[self.at : self.at + 2]
         if start == b"<<":
@@ -104,6 +104,11 @@ class Reader:
         if start[:1] == b"<":
             return self._hexadecimal()
         return self._plain()
+
+    def _count(self) -> None:
+        self.left -= 1
+        if self.left < 0:
+            raise PdfFault("holds more parts than a report does")
 
     def _dictionary(self, depth: int) -> dict[str, Any]:
         self.at += 2
@@ -132,12 +137,15 @@ class Reader:
         self.at += 1
         match = _TOKEN.match(self.data, self.at)
         raw = match[0] if match else b""
+        if len(raw) > _LONGEST_NAME:
+            raise PdfFault("a name in it has no end")
         self.at += len(raw)
         return Name(_NAME_HEX.sub(lambda m: bytes.fromhex(m[1].decode()), raw).decode("utf-8", "replace"))
 
     def _literal(self) -> bytes:
         start, depth, at = self.at + 1, 1, self.at + 1
         for match in re.compile(rb"\\.|[()]", re.DOTALL).finditer(self.data, start):
+            self._count()
             depth += {b"(": 1, b")": -1}.get(match[0], 0)
             if not depth:
                 at = match.end()

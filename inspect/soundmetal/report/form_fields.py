@@ -20,6 +20,8 @@ DIGITS = 16
 MAX_FIELDS = 5000
 #: More than any one question of ours has.
 _MAX_BUTTONS = 50
+#: How far from its start a PDF may begin, and how far from its end say where its list of contents is.
+_EDGE, _MAX_TAIL = 64, 2048
 _OFF = "Off"
 _BUTTON, _TEXT = "Btn", "Tx"
 
@@ -90,6 +92,7 @@ class Field:
 
 def fields_of(data: bytes) -> Iterator[Field]:
     """Give the fields of ours in the bytes of a PDF, as often as they are there."""
+    _refuse_wrappings(data)
     pdf = PdfFile(data)
     if "XRefStm" in pdf.trailer:
         raise PdfFault("says one thing to old readers of PDFs and another to new ones")
@@ -113,6 +116,14 @@ def key_of(name: str) -> str:
 def _ours(name: str) -> bool:
     parts = name.split("-", 3)
     return len(parts) == 4 and parts[0] == MARK and len(parts[2]) == DIGITS and bool(parts[3])
+
+
+def _refuse_wrappings(data: bytes) -> None:
+    """Refuse a PDF with something before or behind it: such a file can be one of another kind as well."""
+    if not data[:_EDGE].lstrip().startswith(b"%PDF-"):
+        raise PdfFault("is no PDF")
+    if len(data) - data.rfind(b"startxref") > _MAX_TAIL and b"startxref" in data:
+        raise PdfFault("has something behind its end")
 
 
 def _refuse_files(pdf: PdfFile) -> None:
