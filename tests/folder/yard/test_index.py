@@ -103,6 +103,9 @@ SPOILT: dict[str, Callable[[Path], None]] = {
     "nothing told": statement("UPDATE car SET stand = NULL, date = NULL"),
     "paths that are numbers": statement("UPDATE car SET path = number"),
     "signatures that are numbers": statement("UPDATE car SET signature = 7"),
+    "a signature of nothing": statement("UPDATE car SET signature = x'31'"),
+    "a signature of no files": statement("UPDATE car SET signature = x'310000'"),
+    "a signature of other files": statement("UPDATE car SET signature = x'31002f6465762f6e756c6c0000'"),
     "times that are text": statement("UPDATE car SET seen = 'x'"),
 }
 
@@ -168,7 +171,8 @@ def test_a_hidden_folder_that_is_a_file_is_worked_without(yard: Path) -> None:
     assert (yard / ".soundmetal").read_text() == "mine"
 
 
-def test_one_that_is_locked_is_read_all_the_same(yard: Path) -> None:
+def test_one_that_is_locked_is_read_all_the_same(yard: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(kept_index, "_WAIT_S", 0.05)
     whole = look(yard)
     holder = sqlite3.connect(yard / FILE, isolation_level=None)
     holder.execute("BEGIN IMMEDIATE")

@@ -16,8 +16,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NamedTuple
 
+import soundmetal
 from soundmetal import __version__
-from soundmetal.data import DATA
 from soundmetal.folder.yard.models import Broken, Car
 
 HIDDEN, FILE, LOCK = ".soundmetal", "yard.sqlite", "yard.lock"
@@ -151,8 +151,9 @@ def now_ns(yard: Path) -> int:
 
 def _version() -> str:
     """Name all that an entry depends on besides its own files: program, tables, catalogue, kind of search."""
-    files = sorted((DATA / "car").rglob("*.yaml"))
-    car = [(str(path.relative_to(DATA)), path.stat().st_mtime_ns, path.stat().st_size) for path in files]
+    home = Path(soundmetal.__file__).resolve().parent / "data" / "car"  # `soundmetal.data` would load what reads it
+    files = sorted(home.rglob("*.yaml"))
+    car = [(str(path.relative_to(home)), path.stat().st_mtime_ns, path.stat().st_size) for path in files]
     return f"{__version__} {LAYOUT} {'fts5' if _has_five() else 'plain'} {car}"
 
 

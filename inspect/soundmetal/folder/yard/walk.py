@@ -105,7 +105,7 @@ def look_at(path: str, folder: str, names: list[str] | None = None) -> Spot | No
 
 def _as_known(path: str, folder: str, last: tuple[bytes, int] | None) -> Spot | None:
     """Give a spot that is as it was; None where it must be looked at anew, or holds other folders."""
-    if last is None or not last[0].startswith(_ALONE):
+    if last is None or not last[0].startswith(_ALONE + b"\0"):
         return None
     head = last[0].partition(_END)[0]
     spot = _spot(path, folder, tuple(os.fsdecode(head).split("\0")[1:]), head)
@@ -118,7 +118,7 @@ def _spot(path: str, folder: str, files: tuple[str, ...], head: bytes) -> Spot:
     for name in files:
         facts += _facts(f"{path}/{name}")
     signature = head + _END + struct.pack(f"{len(facts)}q", *facts)
-    return Spot(folder, path, files, signature, max(*facts[0::4], *facts[1::4]))
+    return Spot(folder, path, files, signature, max((*facts[0::4], *facts[1::4]), default=0))
 
 
 def is_record_name(name: str) -> bool:
