@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from render import truth
+from render import marks, truth
 from render.truth import Seen
 
 HIGH, WIDE = 120, 160
@@ -78,3 +78,18 @@ def test_a_mask_is_kept_and_read_back(tmp_path: Path) -> None:
     np.testing.assert_array_equal(label, seen.label)
     np.testing.assert_array_equal(main, seen.main)
     assert (tmp_path / "mask.png").stat().st_size < 2000
+
+
+def test_a_call_out_goes_round_what_the_finding_names() -> None:
+    seen, _ = _tilted()
+    entry = truth.described(seen)
+    shown = marks.mark(entry, "holed")
+    assert shown is not None
+    xs, ys = np.array(shown["points"]).T
+    assert (
+        pytest.approx(xs.min(), abs=0.02),
+        pytest.approx(xs.max(), abs=0.02),
+    ) == (70 / WIDE - 0.02, 80 / WIDE + 0.02)
+    assert (pytest.approx(ys.min(), abs=0.02), pytest.approx(ys.max(), abs=0.02)) == (50 / HIGH, 60 / HIGH)
+    assert marks.mark({"places": {}}, "holed") is None
+    assert all(length % 5 == 0 for length in marks.size(entry, "scale"))
