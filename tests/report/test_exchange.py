@@ -71,7 +71,7 @@ def test_deposit_drivers_and_buying_are_the_scopes(bench: Job, told: dict[str, A
     weighed = {one["panel"]: one["buying"] for one in told["jobs"]}
     for work in bench.scope.panels:
         ours = work.choice.taken.buying
-        assert (ours is None) == (weighed[work.panel] is None)
+        assert (ours is None) == (weighed.get(work.panel) is None)
         if ours is not None:
             assert Decimal(weighed[work.panel]["most"]) == ours.most
             assert Decimal(weighed[work.panel]["sheet"]) == ours.sheet

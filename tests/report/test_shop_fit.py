@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -62,6 +62,16 @@ def test_every_job_of_the_sample_is_one_page(sample: Job, tmp_path: Path, code: 
         assert all(at[other.anchor] != at[one.anchor] for other in shop.jobs if other is not one)
     more = shop.lang.translated("continued")
     assert not [text for text in texts if re.search(rf"^\d+ .*\({more}\)", text, re.MULTILINE)]
+    office, cut = map(shop.lang.translated, ("For the office: what the price rests on", "Sheets to cut"))
+    assert len(pages_with(office, texts)) == 1
+    first, *others = pages_with(cut, texts)
+    assert f"{cut} ({more})" not in first
+    assert others
+    assert all(f"{cut} ({more})" in text for text in others)
+
+
+def pages_with(title: str, texts: Sequence[str]) -> list[str]:
+    return [text for text in (" ".join(text.split()) for text in texts) if title in text]
 
 
 def page_set(shop: ShopTelling, number: int, setting: Setting) -> JobPage:

@@ -156,8 +156,8 @@ def _total(shop: ShopTelling) -> dict[str, Any]:
 
 def _driver(shop: ShopTelling, one: Driver) -> dict[str, Any]:
     return {
-        "cause": one.cause, "panel": one.panel, "name": one.name, "text": str(shop.lang.sentence(one.text).unescape()),
-        "share": _number(one.share), "low": f"{one.low:.2f}", "high": f"{one.high:.2f}",
+        "cause": one.cause, "panel": one.panel, "name": one.name, "share": _number(one.share),
+        "text": str(shop.lang.sentence(one.text).unescape()), "low": f"{one.low:.2f}", "high": f"{one.high:.2f}",
     }  # fmt: skip
 
 

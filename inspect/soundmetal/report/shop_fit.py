@@ -20,11 +20,14 @@ from soundmetal.paths import template_dir
 from soundmetal.record.terms import Paper
 from soundmetal.report.shop_contexts import FoundLine, JobPage, JointView, PieceView, ShopPhoto
 from soundmetal.report.shop_joins import BUTT_MM, MOST_WIDE, WIDTHS_MM
+from soundmetal.report.shop_office_contexts import Office
 
 MM_PER_PT = 25.4 / 72
 #: Room between the margins of a page, in mm.
 PAGE_MM = {Paper.LETTER: (191.9, 261.4), Paper.A4: (186.0, 279.0)}
 TIGHT_MARGINS_MM = 2.5
+#: Lines of the office's part that one page holds beside its headings (pages laid out and measured).
+OFFICE_LINES = {Paper.LETTER: 44, Paper.A4: 48}
 _HALF_MM, _PLATE_MM = 90.5, 8.4
 #: A line end loses about half a word.
 _RAGGED_MM = 2.5
@@ -92,6 +95,17 @@ def heights(page: JobPage, room: Room) -> dict[str, float]:
         "seams": _seams(page, room) if page.where else 0.0,
         "work": setting.work_mm + setting.row_mm * sum(_rows(line.name, setting) for line in page.work),
     }
+
+
+def office_setting(page: Office, paper: Paper) -> str:
+    """Give the class that keeps the office's part to one page: closer where it has more lines than a page has."""
+    wide = PAGE_MM[paper][0]
+    counted = sum(lines(row.words, 9.4, wide - 45.0, 500) for row in page.prices)
+    counted += sum(lines(row.words, 9.4, wide - 95.0, 500) for row in page.drivers)
+    counted += len(page.buying) + sum(lines(row.words, 9.4, wide - 80.0, 500) for row in page.away)
+    counted += sum(lines(said, 9.4, wide - 78.0) for said in page.said)
+    counted += sum(lines(note, 9.6, wide) for note in (page.drivers_note, page.buying_note, page.learning))
+    return "close" if counted > OFFICE_LINES[paper] else ""
 
 
 def _rows(name: str, setting: Setting) -> float:

@@ -15,6 +15,7 @@ from soundmetal.grade.models import Step
 from soundmetal.repair.models import Buying
 from soundmetal.report.drawings.range_strip import range_strip
 from soundmetal.report.drawings.tornado import alternative, swing, widest
+from soundmetal.report.shop_fit import office_setting
 from soundmetal.report.shop_office_contexts import AwayRow, BuyRow, DriverRow, Office, PriceRow
 from soundmetal.report.shop_order import when
 from soundmetal.report.shop_telling import Numbered, ShopTelling
@@ -34,7 +35,7 @@ def office(shop: ShopTelling) -> Office:
     """Make the page for the office."""
     total, lang = shop.job.scope.total, shop.lang
     priced = [line for line in total.lines if line.kind != TAX]
-    return Office(
+    page = Office(
         prices=tuple(_rows(shop, priced)),
         net=lang.look.exact_money(total.net),
         taxes=tuple(_taxes(shop, total)),
@@ -53,6 +54,7 @@ def office(shop: ShopTelling) -> Office:
             example="spent: {F1: {butt_mig: 3.5}}", command=_command("explain learning"),
         ),
     )  # fmt: skip
+    return replace(page, setting=office_setting(page, shop.job.inspection.paper))
 
 
 def _command(words: str) -> Markup:

@@ -69,7 +69,7 @@ class Office:
     `prices` add up to `net`, with `taxes` to `likely`; `strip` is the range drawn, `said` the sentences on range,
     mark-up and deposit. `drivers` are what moves the price most, `aloud` says them in words, `drivers_note` what the
     figures mean. `buying` weighs make and buy, `buying_note` tells its terms; `away` is outside work; `learning`
-    says where hours spent are written.
+    says where hours spent are written. `setting` is the class that sets the page closer where it is full.
     """
 
     prices: tuple[PriceRow, ...]
@@ -85,3 +85,4 @@ class Office:
     buying_note: Markup
     away: tuple[AwayRow, ...]
     learning: Markup
+    setting: str = ""

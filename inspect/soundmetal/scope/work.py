@@ -124,7 +124,9 @@ def work_out(
     )
 
 
-def faults(inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook, grades: Grades) -> tuple[SoundmetalError, ...]:
+def faults(
+    inspection: Inspection, body: Body, shop: ShopBook, book: RuleBook, grades: Grades
+) -> tuple[SoundmetalError, ...]:
     """List what keeps a panel from being worked out for any of the aims; what several aims meet is told once."""
     found: dict[str, SoundmetalError] = {}
     for aim in Aim:
