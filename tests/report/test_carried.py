@@ -24,6 +24,7 @@ from soundmetal.folder.store import from_text
 from soundmetal.record.models import Inspection
 from soundmetal.record.terms import Aim
 from soundmetal.report.carried import FILE, Carried, Carry, carried_bytes, carry_known
+from soundmetal.report.html import customer_html
 from soundmetal.report.job import Job
 from soundmetal.report.publish import pdf_of, write_pdf_of
 
@@ -122,6 +123,25 @@ def test_whole_keeps_everything_word_for_word(written: Job) -> None:
     assert it.text == RECORD
     assert Inspection.model_validate(it.record) == written.inspection
     assert "rocker left.jpg" in {photo.name for photo in it.photographs}
+
+
+@pytest.mark.parametrize(
+    ("code", "told"),
+    [
+        ("en", "This PDF also carries the inspection as data. Keep it, and the inspection can be worked on again"),
+        ("es", "Este PDF también lleva la inspección como datos. Guárdelo: con este solo archivo se puede retomar"),
+    ],
+)
+def test_the_last_page_says_what_the_file_carries_and_only_then(job_with, code: str, told: str) -> None:
+    job = job_with(language=code)
+
+    def last(how: Carry) -> str:
+        page = PdfReader(io.BytesIO(pdf_of("report", job, how))).pages[-1]
+        return " ".join(page.extract_text().replace("\xa0", " ").split())
+
+    assert told in last(Carry.NEUTRAL)
+    assert told not in last(Carry.NOTHING)
+    assert told.split(".")[0] not in customer_html(job)
 
 
 def test_nothing_is_carried_where_that_is_asked(job: Job) -> None:

@@ -250,7 +250,8 @@ class Course:
 class Whole:
     """The whole document: language, metadata, style, running head, and its parts already set.
 
-    `changed` and `as_before` are those of an amendment, empty in any other report.
+    `changed` and `as_before` are those of an amendment, empty in any other report. `answering` says how to answer to
+    those who read it on a screen, where nothing can be ticked.
     """
 
     lang: str
@@ -272,3 +273,4 @@ class Whole:
     rest: Markup
     course: Markup
     practice: Markup
+    answering: Markup

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import re
+from collections.abc import Sequence
 from dataclasses import fields
 from functools import cache
 from pathlib import Path
@@ -32,18 +33,29 @@ if TYPE_CHECKING:
 
 #: Sheet of paper: its name in a style sheet, and the side margins in mm that leave a measure of 170 mm on either.
 SHEETS = {Paper.LETTER: ("letter", 22.9), Paper.A4: ("A4", 20.0)}
-STYLES = ("base.css", "customer/report.css", "customer/changed.css")
+STYLES = ("base.css", "customer/report.css")
+#: What an amendment, a comparison and a closing report need besides.
+STYLES_AFTER = (*STYLES, "customer/changed.css")
 SCREEN = "customer/screen.css"
+#: Told on a screen only, where ticking a box would send nothing.
+ANSWERING = (
+    "The boxes on this page are only for reading. To answer, tick them in the PDF that came with it, "
+    "or simply tell us."
+)
 _KINDS = {".jpg": "image/jpeg", ".png": "image/png", ".woff2": "font/woff2"}
 _SOURCE = re.compile(r'(?<=src=")file:[^"]+(?=")')
 _STYLE_URL = re.compile(r'url\("?(fonts/[^")]+)"?\)')
+_RADIO, _INPUT = re.compile(r'<input type="radio"[^>]*>'), re.compile(r"<input\b[^>]*>")
+#: How a button of the form is shown on a page that nothing can be sent from.
+_BOX = '<span class="box"></span>'
 
 
-def customer_html(job: Job, language: str | None = None) -> str:
+def customer_html(job: Job, language: str | None = None, *, carries: bool = False) -> str:
     """Set the customer's report in a language (the record's own where none is named); pictures by file address.
 
     Fonts and pictures are named by address: render with `template_dir()` as the base, or take `embedded` for one text
-    that holds everything. SettingsError for an unknown language, RenderError where a page cannot be made.
+    that holds everything. `carries` where the file will hold the inspection as data, so that it says so.
+    SettingsError for an unknown language, RenderError where a page cannot be made.
     """
     told = telling(job, language)
     pages = Pages(told.lang)
@@ -54,7 +66,7 @@ def customer_html(job: Job, language: str | None = None) -> str:
         author=job.shop.shop.name,
         subject=str(told.lang.text("Rust inspection with repair methods, hours and price").unescape()),
         created=job.inspection.date.isoformat(),
-        css=Markup("\n".join(style(name) for name in STYLES)),  # noqa: S704 - our own files
+        css=styles(STYLES if job.amended is None else STYLES_AFTER),
         screen_css=Markup(style(SCREEN)),  # noqa: S704 - our own file
         page_css=page_css(told, job.inspection.paper),
         shop=job.shop.shop.name,
@@ -66,13 +78,19 @@ def customer_html(job: Job, language: str | None = None) -> str:
         as_before=pages.where("customer/as_before.html", as_before(told)),
         rest=pages.set("customer/rest.html", rest(told)),
         course=pages.set("customer/course.html", course(told)),
-        practice=pages.set("customer/practice.html", practice(told)),
+        practice=pages.set("customer/practice.html", practice(told, carries=carries)),
+        answering=told.lang.text(ANSWERING),
     )
     return str(pages.set("customer/report.html", whole))
 
 
 def embedded(html: str) -> str:
-    """Put the pictures and fonts that a document names by address into the document itself."""
+    """Make a document one file for a screen: pictures and fonts in it, its form's buttons as printed boxes.
+
+    >>> embedded('<span class="tick"><input type="radio" name="sm-1" value="yes">yes</span>')
+    '<span class="tick"><span class="box"></span>yes</span>'
+    """
+    html = _INPUT.sub("", _RADIO.sub(_BOX, html))
     html = _SOURCE.sub(lambda match: _data_url(Path(url2pathname(unquote(urlsplit(match[0]).path)))), html)
     return _STYLE_URL.sub(lambda match: f'url("{_data_url(_small(template_dir() / match[1]))}")', html)
 
@@ -118,6 +136,11 @@ class Pages:
     def where(self, template: str, context: Any) -> Markup:
         """Set one page, or nothing where there is no context for it."""
         return Markup() if context is None else self.set(template, context)
+
+
+def styles(names: Sequence[str]) -> Markup:
+    """Join style sheets into one."""
+    return Markup("\n".join(style(name) for name in names))  # noqa: S704 - our own files
 
 
 @cache

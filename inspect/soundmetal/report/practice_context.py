@@ -28,7 +28,8 @@ class TradeWord:
 class Practice:
     """Page 5: how it is done, what waiting means, cautions, words, terms, trust, rules used, signature.
 
-    `signed_field` and `date_field` are the form's fields of the signature. `again` in an amendment, which does not
+    `signed_field` and `date_field` are the form's fields of the signature. `carried` says that the file holds the
+    inspection as data, empty where it does not. `again` in an amendment, which does not
     tell a second time how it is done, what waiting means, the words, the trust.
     """
 
@@ -48,3 +49,4 @@ class Practice:
     inspected: Markup
     signed_field: str
     date_field: str
+    carried: Markup

@@ -46,8 +46,8 @@ def write_pdf_of(kind: str, job: Job, target: Path, carry: Carry = Carry.NEUTRAL
 def pdf_of(kind: str, job: Job, carry: Carry = Carry.NEUTRAL) -> bytes:
     """Make the PDF of one kind; the customer's carries the inspection as `carry` says. UnknownName or RenderError."""
     copies = [photo.copy.path for photo in job.album.photos]
-    html = _html(kind, job)
     inside = _carried(job, carry) if kind == "report" else ()
+    html = customer_html(job, carries=True) if inside else _html(kind, job)
     return pdf_bytes(html, allowed=(template_dir(), *copies), base=template_dir(), inside=inside)
 
 

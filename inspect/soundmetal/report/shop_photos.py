@@ -11,12 +11,14 @@ from soundmetal.record.models import CallOut, PhotoUse
 from soundmetal.report.shop_contexts import ShopPhoto
 from soundmetal.report.shop_telling import Numbered, ShopTelling
 
-#: Room for one photograph, in mm; how many stand on a page; how much larger than usual call-outs are drawn.
+#: Room for one photograph, in mm; how many stand on a page.
 ROOM_MM = (46.0, 28.0)
 MOST = 2
 #: The same room where several jobs share a page, or one fills it.
 SMALL_ROOM_MM = (36.0, 21.0)
-PEN = 2.0
+#: How long a photograph's longer side would be, in mm, if its call-outs were drawn as usual: figures of 2 mm. A very
+#: small photograph gets smaller ones, so that they do not hide the rust.
+LONG_SIDE_MM, LARGEST_PEN = 100.0, 4.0
 #: The words under a photograph are never set narrower than this, in mm.
 NARROWEST_MM = 30.0
 
@@ -47,7 +49,9 @@ def _photo(shop: ShopTelling, finding: str, use: PhotoUse, photo: Photo, room_mm
         width_mm=f"{copy.width * scale:.2f}",
         height_mm=f"{copy.height * scale:.2f}",
         room_mm=f"{max(copy.width * scale, NARROWEST_MM):.2f}",
-        overlay=_overlay(shop, use, photo, marks),
+        overlay=_overlay(
+            shop, use, photo, marks, min(LARGEST_PEN, LONG_SIDE_MM / (scale * max(copy.width, copy.height)))
+        ),
         reference=finding,
         caption=use.caption,
         marks=marks,
@@ -58,9 +62,9 @@ def _words(shop: ShopTelling, mark: CallOut) -> str:
     return ", ".join(part for part in (mark.text, shop.sizes.main(mark.length) if mark.length else "") if part)
 
 
-def _overlay(shop: ShopTelling, use: PhotoUse, photo: Photo, marks: tuple[str, ...]) -> Markup:
+def _overlay(shop: ShopTelling, use: PhotoUse, photo: Photo, marks: tuple[str, ...], pen: float) -> Markup:
     """The call-outs as vectors over the photograph; their words stand under it."""
-    svg = overlay_svg(use.call_outs, photo.copy.width, photo.copy.height, text_of=lambda _: "", pen=PEN)
+    svg = overlay_svg(use.call_outs, photo.copy.width, photo.copy.height, text_of=lambda _: "", pen=pen)
     if not svg:
         return Markup()
     title = escape(shop.lang.text("Call-outs on the photograph: {words}", words="; ".join(marks)))

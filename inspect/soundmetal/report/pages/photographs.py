@@ -120,7 +120,7 @@ def _view(lang: Language, slot: _Slot, zone: Zone, number: int) -> PhotoView:
         beside_mm=f"{wide + BESIDE_GAP_MM:.2f}",
         width_mm=f"{wide:.2f}",
         height_mm=f"{tall:.2f}",
-        overlay=_overlay(lang, slot, lines),
+        overlay=_overlay(lang, slot, lines, max(wide, tall)),
         caption=slot.use.caption,
         marks=tuple(line for line in lines if line.words),
     )
@@ -131,8 +131,11 @@ def _words(lang: Language, mark: CallOut) -> str:
     return ", ".join(part for part in (mark.text, length) if part)
 
 
-def _overlay(lang: Language, slot: _Slot, lines: tuple[MarkLine, ...]) -> Markup:
-    """The call-outs over the photograph; their words stand under it, so the picture carries numbers only."""
+def _overlay(lang: Language, slot: _Slot, lines: tuple[MarkLine, ...], longer_mm: float) -> Markup:
+    """The call-outs over the photograph; their words stand under it, so the picture carries numbers only.
+
+    Lines and figures are as large on every photograph, however long its longer side is set.
+    """
     copy = slot.photo.copy
     svg = overlay_svg(
         slot.use.call_outs,
@@ -140,7 +143,7 @@ def _overlay(lang: Language, slot: _Slot, lines: tuple[MarkLine, ...]) -> Markup
         copy.height,
         slot.first_mark,
         text_of=lambda mark: "",
-        pen=COLUMN_MM / slot.room_mm[0],
+        pen=COLUMN_MM / longer_mm,
     )
     if not svg:
         return Markup()
