@@ -11,8 +11,11 @@ import pytest
 from PIL import Image
 
 from soundmetal.errors import RenderError, SettingsError
-from soundmetal.report.html import css_string, customer_html, embedded
+from soundmetal.record.models import CallOut, PhotoUse
+from soundmetal.report.html import css_string, customer_html, embedded, style
+from soundmetal.report.pages.photographs import _Slot, _view
 from soundmetal.report.publish import write_page_of
+from soundmetal.report.telling import telling
 
 VOID = {"meta", "img", "br", "link", "input"}
 
@@ -122,6 +125,33 @@ def test_one_file_holds_pictures_without_metadata_and_fonts(job, tmp_path) -> No
         with Image.open(io.BytesIO(data)) as image:
             assert dict(image.getexif()) == {}
         assert b"Secretmaker" not in data
+
+
+def test_a_page_shows_boxes_and_has_no_form(job, tmp_path, html: str) -> None:
+    page = write_page_of("report", job, tmp_path / "report.html").read_text(encoding="utf-8")
+    buttons, written = html.count('<input type="radio"'), html.count("<input ")
+    assert buttons == 3 + 3 * len(set(re.findall(r'name="(sm-[^"]+-reply-[^"]+)"', html)))
+    assert written == buttons + 2  # name and date
+    assert "<input" not in page
+    assert page.count('<span class="box"></span>') == buttons
+    assert "sm-" not in re.sub(r"data:[^\")]+", "", page)
+
+
+def test_how_to_answer_is_told_on_a_screen_only(html: str) -> None:
+    assert html.count('<p class="answering">') == 1
+    assert ".answering { display: none }" in style("customer/report.css")
+    assert ".answering { display: block;" in style("customer/screen.css")
+
+
+@pytest.mark.parametrize("place", ["alone", "column", "margin", "first-in-row"])
+def test_call_outs_are_as_large_on_every_photograph(job, place: str) -> None:
+    """A figure of 2.25 mm (6.4 pt) on paper, whichever way round the photograph is and wherever it stands."""
+    telling_it, mark = telling(job, "en"), CallOut(kind="point", points=((0.5, 0.5),))
+    for photo in job.album.photos:
+        slot = _Slot(photo, PhotoUse(file=photo.name, marks=(mark,)), 1, place)
+        view = _view(telling_it.lang, slot, telling_it.zone(job.inspection.findings[0].zone), 1)
+        size = float(re.search(r'font-size="([\d.]+)"', view.overlay)[1])
+        assert size / photo.copy.width * float(view.width_mm) == pytest.approx(2.25, abs=0.02)
 
 
 def test_spanish_page_says_so(job) -> None:

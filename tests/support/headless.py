@@ -146,11 +146,6 @@ class Browser:
         loud = ("Runtime.consoleAPICalled", "Runtime.exceptionThrown", "Log.entryAdded")
         return [json.dumps(event["params"])[:300] for event in self.events if event.get("method") in loud]
 
-    def picture(self) -> bytes:
-        """Give the whole page as PNG."""
-        data: str = self.ask("Page.captureScreenshot", format="png", captureBeyondViewport=True)["data"]
-        return base64.b64decode(data)
-
     def printed(self) -> bytes:
         """Give the PDF that the browser prints, on the paper that the page asks for."""
         data: str = self.ask("Page.printToPDF", preferCSSPageSize=True, printBackground=True)["data"]
