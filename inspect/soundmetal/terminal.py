@@ -67,7 +67,8 @@ def table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     rows = tuple(rows)
     if not console.is_terminal:
         for row in (heads, *rows):
-            sys.stdout.write("\t".join(plain(cell) for cell in row) + "\n")
+            cells = row if "".join(row).isprintable() else map(plain, row)
+            sys.stdout.write("\t".join(cells) + "\n")
         return
     if len(rows) > _MOST_FOLDED:
         _aligned((heads, *rows))
