@@ -68,7 +68,7 @@ STEEL: dict[str, tuple[str, str, Exit, list[str]]] = {
     ),
     "outline without area": (
         "outline: [[0 mm, 0 mm], [50 mm, 0 mm], [100 mm, 0 mm]]", "", Exit.RECORD,
-        ["F2: the outline", "once round"],
+        ["F2: the outline has no area", "once round"],
     ),
     "gauge in place of a thickness": (
         f"{RUST}\n    readings: [{{thickness: 41 ga, method: caliper, surface: bare}}]", "", Exit.RECORD,

@@ -34,6 +34,8 @@ def crossing(corners: Sequence[tuple[float, float]]) -> str:
 
     >>> crossing(((0, 0), (100, 50), (100, 0), (0, 50)))
     'crosses itself near 50 x 25 mm'
+    >>> crossing(((0, 0), (50, 0), (100, 0)))
+    'has no area'
     >>> crossing(((0, 0), (100, 0), (50, 40)))
     ''
     """
@@ -43,7 +45,9 @@ def crossing(corners: Sequence[tuple[float, float]]) -> str:
     if shape.is_valid and shape.area > 0:
         return ""
     where = explain_validity(shape).partition("[")[2].rstrip("]").split()
-    return f"crosses itself near {' x '.join(f'{float(one):.0f}' for one in where)} mm" if where else "has no area"
+    if not where or not shape.convex_hull.area:
+        return "has no area"
+    return f"crosses itself near {' x '.join(f'{float(one):.0f}' for one in where)} mm"
 
 
 class KeptOpening(Written):
