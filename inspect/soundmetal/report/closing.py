@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 
-from markupsafe import Markup
-
 from soundmetal.errors import UsageError
 from soundmetal.grade.models import Graded
 from soundmetal.record.models import Inspection
 from soundmetal.record.terms import Stage, TakenWhen
 from soundmetal.report.closing_contexts import Closing
-from soundmetal.report.html import SCREEN, STYLES, Pages, page_css, style
+from soundmetal.report.html import SCREENS_AFTER, STYLES_AFTER, Pages, page_css, styles
 from soundmetal.report.job import Job
 from soundmetal.report.pages import closing as parts
 from soundmetal.report.pages.practice import shop_lines
@@ -58,8 +56,8 @@ def closing_html(job: Job, language: str | None = None) -> str:
         author=job.shop.shop.name,
         subject=lang.text("What was found, what was done, and what stays").unescape(),
         created=closed.isoformat(),
-        css=Markup("\n".join(style(name) for name in STYLES)),  # noqa: S704 - our own files
-        screen_css=Markup(style(SCREEN)),  # noqa: S704 - our own file
+        css=styles(STYLES_AFTER),
+        screen_css=styles(SCREENS_AFTER),
         page_css=page_css(told, job.inspection.paper),
         shop=job.shop.shop.name,
         shop_lines=shop_lines(told),

@@ -15,7 +15,7 @@ from soundmetal.record.terms import Aim
 from soundmetal.repair.models import Method
 from soundmetal.report.changed_contexts import ComparedPage, CompareRow, CompareSide
 from soundmetal.report.drawings.plate_section import swatch
-from soundmetal.report.html import SCREEN, STYLES, Pages, page_css, style
+from soundmetal.report.html import SCREENS_AFTER, STYLES_AFTER, Pages, page_css, styles
 from soundmetal.report.job import Job
 from soundmetal.report.pages.differences import between, more_hours, more_money, sum_rows, taken, two_strips
 from soundmetal.report.pages.findings import capital
@@ -58,8 +58,8 @@ def compared_html(job: Job, pair: Pair) -> str:
         author=job.shop.shop.name,
         subject=lang.text("What changed from one report to the next").unescape(),
         created=pair.after.offer.date.isoformat(),
-        css=Markup("\n".join(style(name) for name in STYLES)),  # noqa: S704 - our own files
-        screen_css=Markup(style(SCREEN)),  # noqa: S704 - our own file
+        css=styles(STYLES_AFTER),
+        screen_css=styles(SCREENS_AFTER),
         page_css=page_css(told, job.inspection.paper),
         shop=job.shop.shop.name,
         shop_lines=shop_lines(told),

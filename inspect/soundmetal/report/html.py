@@ -37,6 +37,7 @@ STYLES = ("base.css", "customer/report.css")
 #: What an amendment, a comparison and a closing report need besides.
 STYLES_AFTER = (*STYLES, "customer/changed.css")
 SCREEN = "customer/screen.css"
+SCREENS_AFTER = (SCREEN, "customer/changed_screen.css")
 #: Told on a screen only, where ticking a box would send nothing.
 ANSWERING = (
     "The boxes on this page are only for reading. To answer, tick them in the PDF that came with it, "
@@ -67,7 +68,7 @@ def customer_html(job: Job, language: str | None = None, *, carries: bool = Fals
         subject=str(told.lang.text("Rust inspection with repair methods, hours and price").unescape()),
         created=job.inspection.date.isoformat(),
         css=styles(STYLES if job.amended is None else STYLES_AFTER),
-        screen_css=Markup(style(SCREEN)),  # noqa: S704 - our own file
+        screen_css=styles((SCREEN,) if job.amended is None else SCREENS_AFTER),
         page_css=page_css(told, job.inspection.paper),
         shop=job.shop.shop.name,
         shop_lines=shop_lines(told),
