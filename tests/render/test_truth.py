@@ -86,10 +86,7 @@ def test_a_call_out_goes_round_what_the_finding_names() -> None:
     shown = marks.mark(entry, "holed")
     assert shown is not None
     xs, ys = np.array(shown["points"]).T
-    assert (
-        pytest.approx(xs.min(), abs=0.02),
-        pytest.approx(xs.max(), abs=0.02),
-    ) == (70 / WIDE - 0.02, 80 / WIDE + 0.02)
-    assert (pytest.approx(ys.min(), abs=0.02), pytest.approx(ys.max(), abs=0.02)) == (50 / HIGH, 60 / HIGH)
+    assert (xs.min(), xs.max()) == pytest.approx((70 / WIDE, 80 / WIDE), abs=0.02)
+    assert (ys.min(), ys.max()) == pytest.approx((50 / HIGH, 60 / HIGH), abs=0.02)
     assert marks.mark({"places": {}}, "holed") is None
     assert all(length % 5 == 0 for length in marks.size(entry, "scale"))
