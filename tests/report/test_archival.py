@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import io
 import subprocess
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from after import CLOSED, amended
 from defusedxml import ElementTree
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import ContentStream, DictionaryObject, IndirectObject, StreamObject
@@ -38,9 +39,13 @@ FORM = """<form>
 <dl><div><dt>Rocker</dt><dd>the box under the door</dd></div><div><dt>Cowl</dt><dd>under the glass</dd></div></dl>"""
 
 
-@pytest.fixture(scope="module", params=["report", "scope"])
-def pdf(request: pytest.FixtureRequest, job: Any, tmp_path_factory: pytest.TempPathFactory) -> PdfReader:
-    return PdfReader(write_pdf_of(request.param, job, tmp_path_factory.mktemp("kept") / "it.pdf"))
+@pytest.fixture(scope="module", params=["report", "scope", "amendment", "closing"])
+def pdf(
+    request: pytest.FixtureRequest, job: Any, job_with: Callable[..., Any], tmp_path_factory: pytest.TempPathFactory
+) -> PdfReader:
+    kind, target = request.param, tmp_path_factory.mktemp("kept") / "it.pdf"
+    told = {"amendment": lambda: amended(job), "closing": lambda: job_with(**CLOSED)}.get(kind, lambda: job)()
+    return PdfReader(write_pdf_of("report" if kind == "amendment" else kind, told, target))
 
 
 def rendered(body: str, *, forms: bool = False) -> PdfReader:
