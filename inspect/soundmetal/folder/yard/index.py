@@ -33,6 +33,7 @@ _FIVE = "CREATE VIRTUAL TABLE word USING fts5 (words, tokenize = 'ascii')"
 _PLAIN = "CREATE TABLE word (words TEXT)"
 #: How each kind of search asks for a word's beginning: the condition, and what is put in for it.
 _QUESTIONS = {True: ("word MATCH ?", '"%s"*'), False: ("words LIKE ?", "%% %s%%")}
+_KINDS = (bytes, bytes, int, bytes, str)
 _NOTHING = (None,) * 11
 
 
@@ -178,9 +179,8 @@ def _is_ours(opened: sqlite3.Connection, version: str) -> bool:
 
 def _rows(opened: sqlite3.Connection) -> Iterator[tuple[str, Kept]]:
     for path, signature, seen, digest, fault, *row in opened.execute(f"SELECT {_COLUMNS} FROM car"):  # noqa: S608
-        kinds = (type(path), type(signature), type(seen), type(digest), type(fault))
-        if kinds != (bytes, bytes, int, bytes, str):
-            raise TypeError(kinds)
+        if (type(path), type(signature), type(seen), type(digest), type(fault)) != _KINDS:
+            raise TypeError(path)
         folder = os.fsdecode(path)
         yield folder, Kept(folder, signature, seen, digest, fault, row)
 

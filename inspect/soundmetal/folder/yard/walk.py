@@ -113,10 +113,14 @@ def _as_known(path: str, folder: str, last: tuple[bytes, int] | None) -> Spot | 
 
 
 def _spot(path: str, folder: str, files: tuple[str, ...], head: bytes) -> Spot:
-    """Put a spot together; `head` names what is looked at."""
+    """Put a spot together from times of content and inode, size and inode of each file; `head` names them."""
     facts: list[int] = []
     for name in files:
-        facts += _facts(f"{path}/{name}")
+        found = _stat(f"{path}/{name}")
+        if found is None:
+            facts += _MISSING
+        else:
+            facts += (found.st_mtime_ns, found.st_ctime_ns, found.st_size, found.st_ino & _INODES)
     signature = head + _END + struct.pack(f"{len(facts)}q", *facts)
     return Spot(folder, path, files, signature, max((*facts[0::4], *facts[1::4]), default=0))
 
@@ -131,23 +135,18 @@ def is_record_name(name: str) -> bool:
 
 
 def _is_file(path: str) -> bool:
-    try:
-        return stat.S_ISREG(os.stat(path).st_mode)  # noqa: PTH116 - see above
-    except OSError as error:
-        if error.errno in _NOT_THERE:
-            return False
-        raise
+    found = _stat(path)
+    return found is not None and stat.S_ISREG(found.st_mode)
 
 
-def _facts(path: str) -> tuple[int, ...]:
-    """Give times of content and inode, size and inode of a file or folder; `_MISSING` where there is none."""
+def _stat(path: str) -> os.stat_result | None:
+    """Ask the disk about a file or folder; None where there is none."""
     try:
-        found = os.stat(path)  # noqa: PTH116 - see above
+        return os.stat(path)  # noqa: PTH116 - see above
     except OSError as error:
         if error.errno in _NOT_THERE:
-            return _MISSING
+            return None
         raise
-    return found.st_mtime_ns, found.st_ctime_ns, found.st_size, found.st_ino & _INODES
 
 
 def _states(home: str) -> list[str]:
