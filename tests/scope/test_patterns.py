@@ -163,6 +163,15 @@ def test_a_hole_near_a_bend_is_drilled_after(bench: Any, car_of: Any) -> None:
     assert "drill it after bending" in said(blank)
 
 
+def test_a_section_in_a_compound_panel_is_bent_not_shaped(bench: Any, car_of: Any) -> None:
+    brace = bench.zone(shape="compound", role="floor", visible=False)
+    scope = car_of(brace, bench.finding(section=HAT, at="500 x 250 mm")).scope()
+    kinds = {operation.kind for panel in scope.panels for operation in panel.operations}
+    assert only(scope).form == "flat"
+    assert {"bend", "form_flat"} <= kinds
+    assert not {"form_compound", "form_single_curve"} & kinds
+
+
 def test_a_compound_shape_is_a_rough_blank(bench: Any, car_of: Any) -> None:
     blank = only(car_of(bench.zone(shape="compound"), bench.finding()).scope())
     assert (blank.width_mm, blank.height_mm) == pytest.approx((170 + 30, 130 + 30), abs=0.01)

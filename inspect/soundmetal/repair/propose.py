@@ -102,9 +102,15 @@ def _panel(zone: Zone, graded: list[Graded], shop: ShopBook, book: RuleBook, aim
 
 
 def _as_formed(zone: Zone, graded: tuple[Graded, ...]) -> Zone:
-    """The zone as its steel is formed at the findings, where all say so alike; else as the catalogue has it."""
+    """The zone as its steel is formed at the findings, where all say so alike; else as the catalogue has it.
+
+    A measured section is straight legs between bends: it is bent from flat steel, whatever curves elsewhere.
+    """
     told = {g.finding.form for g in graded}
     form = told.pop() if len(told) == 1 else None
+    bent = bool(graded) and all(g.finding.section is not None for g in graded)
+    if form is None and bent and zone.shape is Shape.COMPOUND:
+        form = Shape.FLAT.value
     return zone if form is None else zone.model_copy(update={"shape": Shape(form)})
 
 

@@ -144,8 +144,7 @@ def _radius(drawing: Drawing, piece: Piece, field: Field, both: Both) -> None:
     if not arcs:
         return
     (x, y), radius = max(((field.at(at), r) for at, r in arcs), key=lambda one: (round(one[0][0], 3), -one[0][1]))
-    low = y > (field.top + field.bottom) / 2
-    end = (field.right + 2.4, y + (2.0 if low else -2.0))
+    end = (field.right + 2.4, y - 2.0)  # upwards from a low corner too: below it stand other words
     drawing.polyline([(x, y), end], stroke_width=0.2)
     main, other = both(radius)
     drawing.text(end[0] + 0.5, end[1] + 1.2, f"R {main}", SMALL_MM)
