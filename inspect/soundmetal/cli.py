@@ -14,7 +14,7 @@ import typer
 from soundmetal import __version__, letters, photographing, starting, yarding
 from soundmetal.errors import UsageError
 from soundmetal.examples import examples
-from soundmetal.options import HERE, Folder, Json, end, tell_refused
+from soundmetal.options import HERE, Folder, Json, end, named, tell_refused
 from soundmetal.running import run
 from soundmetal.terminal import Watch, grouped, prepare, print_json, say, table, warn
 
@@ -226,6 +226,7 @@ def _pages(kind: str, asked: _Asked) -> None:
     from soundmetal import cutting, pipeline
     from soundmetal.report import publish
 
+    named(asked.output, asked.cut, asked.csv)
     target, page = pipeline.targets(asked.folder, kind, asked.output, html=asked.html)
     pipeline.reader_known(asked.language, asked.units)
     carry = publish.carry_known(asked.carry)

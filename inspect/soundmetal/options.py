@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from soundmetal.errors import Exit
+from soundmetal.errors import Exit, UsageError
 from soundmetal.terminal import warn
 
 Folder = Annotated[
@@ -16,6 +16,14 @@ Folder = Annotated[
 ]
 Json = Annotated[bool, typer.Option("--json", help="Print JSON for another program instead of text.")]
 HERE = Path()
+
+
+def named(*paths: Path | None) -> None:
+    """Raise UsageError where an option was taken for the name of a file or folder, as in `--cut --json`."""
+    for path in paths:
+        if path is not None and str(path).startswith("-"):
+            todo = f"Write a name, or ./{path} if that is it."
+            raise UsageError(f'"{path}" stands where a name is wanted', todo=todo)
 
 
 def tell_refused(refused: Iterable[object]) -> None:

@@ -125,6 +125,15 @@ def test_a_patch_larger_than_any_sheet_is_not_cut(
     assert not (tmp_path / "cut").exists()
 
 
+@pytest.mark.parametrize("option", ["--cut", "--csv", "--output"])
+def test_an_option_is_not_taken_for_a_name(option: str, soundmetal_here: Run, small_inspection: Path) -> None:
+    done = soundmetal_here("scope", small_inspection, option, "--json")
+    (line,) = lines_of(done)
+    assert done.returncode == Exit.USAGE
+    assert '"--json" stands where a name is wanted' in line
+    assert not (small_inspection / "--json").exists()
+
+
 def test_the_packet_is_made_and_names_the_patch_that_no_sheet_takes(
     soundmetal_here: Run, small_inspection: Path
 ) -> None:
