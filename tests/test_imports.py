@@ -81,7 +81,6 @@ ONLY_IN: dict[str, frozenset[str]] = {
     "rich": frozenset({"cli", "terminal"}),
     "weasyprint": frozenset({"report"}),
     "jinja2": frozenset({"report", "web"}),
-    "pypdf": frozenset({"report"}),
     "exifread": frozenset({"photos"}),
     "ezdxf": frozenset({"scope"}),
     "pillow_heif": frozenset({"photos"}),

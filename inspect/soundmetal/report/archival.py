@@ -12,6 +12,8 @@ from collections.abc import Iterator
 from importlib.resources import files
 from typing import Any
 
+from soundmetal.report.form_fonts import type_in_plain_letters
+
 #: WeasyPrint writes this kind; the claim to the other is put into the same metadata.
 VARIANT = "pdf/a-3a"
 _COLOURS = "soundmetal-srgb"
@@ -55,6 +57,7 @@ def finish(document: Any, pdf: Any, *, complete: bool) -> None:
     _name_each_file_once(pdf)
     _fill_forms(pdf)
     _spell_out_fonts_of_forms(document, pdf)
+    type_in_plain_letters(document, pdf)
     for one in pdf.objects:
         if hasattr(one, "stream"):
             _mend_stream(one)
