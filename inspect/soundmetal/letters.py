@@ -78,6 +78,8 @@ def answers(
         print_json(taken.as_dict())
         return
     _tell(taken)
+    if form and not taken.signed:
+        warn("nobody put a name to it: ask the owner who filled it in.")
 
 
 def compare(

@@ -208,6 +208,16 @@ def test_the_form_that_all_these_are_made_of_is_taken(sent: Path, names: FormNam
     assert record.aim is Aim.FACTORY
 
 
+def test_a_form_that_nobody_signed_is_taken_and_said_to_be_so(
+    sent: Path, names: FormNames, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    taken(sent, tmp_path, good(names))
+    assert "nobody put a name to it" in capsys.readouterr().err
+    (tmp_path / "signed").mkdir()
+    taken(sent, tmp_path / "signed", signed(names, "(Ana)"))
+    assert capsys.readouterr().err == ""
+
+
 def test_marks_that_steer_a_line_of_text_are_left_out_of_a_name(sent: Path, names: FormNames, tmp_path: Path) -> None:
     odd = "Ana \u202eagoriuQ\u202c\x1b[2J\r\n\x00<b>&\u2066".encode("utf-16-be").hex()
     folder = taken(sent, tmp_path, signed(names, f"<feff{odd}>"))
