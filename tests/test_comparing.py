@@ -63,3 +63,10 @@ def test_the_commands_tell_it(small_inspection: Path, soundmetal_here: Callable[
     twice = soundmetal_here("answers", str(small_inspection), "--yes", "F1", "--no", "F1")
     assert twice.returncode == 2
     assert "answered in two ways" in twice.stderr
+
+
+def test_two_currencies_are_not_compared(small_inspection: Path) -> None:
+    answering.send(small_inspection, DAY, "q7w8e9r0")
+    store.change(small_inspection, [store.Change(("currency",), "EUR")])
+    with pytest.raises(UsageError, match="one is in USD, the other in EUR"):
+        comparing.compare(small_inspection)

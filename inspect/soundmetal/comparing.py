@@ -109,6 +109,11 @@ def compare(folder: Path, before: str = "", after: str = NOW) -> Compared:
     today = _side(folder, found, after)
     if then.offer.inspection != today.offer.inspection and today.state is None:
         raise UsageError("the states belong to another inspection", todo="Look whose folder states/ is.")
+    if then.offer.currency != today.offer.currency:
+        raise UsageError(
+            f"one is in {then.offer.currency}, the other in {today.offer.currency}",
+            todo="Compare states in one currency.",
+        )
     aim = today.offer.aim
     return Compared(then, today, aim, changes(then.offer, today.offer, aim))
 

@@ -7,8 +7,12 @@ import datetime as dt
 import re
 from collections.abc import Callable
 from decimal import Decimal
+from pathlib import Path
+from typing import Any
 
 import pytest
+from after import ANSWERED, DAY, answers, offer_with, priced, without
+from pypdf import PdfReader
 from reading_level import count
 from shown_text import prose, shown
 
@@ -25,45 +29,12 @@ from soundmetal.report.pages import differences
 from soundmetal.report.pages.changed import as_before, changed
 from soundmetal.report.pages.findings import finding_pages
 from soundmetal.report.pages.photographs import newest_photograph
+from soundmetal.report.publish import write_pdf_of
 from soundmetal.report.telling import telling
 
-DAY, ANSWERED = dt.date(2026, 11, 20), dt.date(2026, 11, 23)
 #: A finding of the fixture's whose steel is spent, neither the best nor the worst.
 SPENT = "F06"
 ALL = tuple(f"F0{n}" for n in range(1, 8))
-
-
-def answers(*names: str, reply: str = "yes") -> dict[str, dict[str, object]]:
-    return {name: {"reply": reply, "date": ANSWERED, "state": 1} for name in names}
-
-
-def offer_with(offer: Offer, **findings: dict[str, str]) -> Offer:
-    """The offer with findings that were told otherwise then."""
-    told = {name: one.model_copy(update=findings.get(name, {})) for name, one in offer.findings.items()}
-    return offer.model_copy(update={"findings": told})
-
-
-def without(offer: Offer, name: str) -> Offer:
-    """The offer before a finding was found."""
-    told = {one: found for one, found in offer.findings.items() if one != name}
-    aims = {}
-    for aim, whole in offer.aims.items():
-        panels = {key: panel for key, panel in whole.panels.items() if name not in panel.findings}
-        aims[aim] = whole.model_copy(update={"panels": panels})
-    return offer.model_copy(update={"findings": told, "aims": aims})
-
-
-def priced(offer: Offer, name: str, factor: str) -> Offer:
-    """The offer with the job on a finding at a factor of its price, in every aim."""
-    aims = {}
-    for aim, whole in offer.aims.items():
-        panels = dict(whole.panels)
-        panel = offer.panel_of(name, aim)
-        price = panels[panel].price
-        fields = {end: getattr(price, end) * Decimal(factor) for end in ("low", "likely", "high")}
-        panels[panel] = panels[panel].model_copy(update={"price": price.model_copy(update=fields)})
-        aims[aim] = whole.model_copy(update={"panels": panels})
-    return offer.model_copy(update={"aims": aims})
 
 
 @pytest.fixture
@@ -96,6 +67,40 @@ def test_without_an_answer_and_with_the_same_offer_nothing_is_amended(job, amend
     assert asked_of(same) == same.offer.asked
     newer_day = amended(lambda offer: offer.model_copy(update={"date": dt.date(2026, 1, 1)}))
     assert newer_day.amended is None  # another digest, and yet nothing that an owner must hear of
+
+
+@pytest.mark.parametrize("other", [{"currency": "EUR"}, {"inspection": "abcdef"}])
+def test_another_currency_or_inspection_is_none_to_compare_with(amended, other: dict[str, str]) -> None:
+    job = amended(lambda offer: worse(offer).model_copy(update=other))
+    assert job.amended is None
+    assert asked_of(job) == job.offer.asked
+
+
+def test_what_is_asked_is_said(amended) -> None:
+    assert "We ask you about these only." in changed(telling(amended(worse))).more
+    assert "about what you have not answered yet." in changed(telling(amended(worse, answered=("F01",)))).more
+
+
+def test_a_link_is_one_stretch_of_text(amended) -> None:
+    """A link round several boxes becomes several links in a PDF, of which a reader aloud is told of one only."""
+    links = re.findall(r"<a [^>]*>(.*?)</a>", customer_html(amended(worse, answered=("F01",))), re.DOTALL)
+    assert len(links) > 5
+    assert [text for text in links if "<" in text] == []
+
+
+def test_who_stops_after_the_first_page_has_the_questions(amended, tmp_path: Path) -> None:
+    pdf = PdfReader(write_pdf_of("report", amended(worse), tmp_path / "report.pdf"))
+    first = " ".join(pdf.pages[0].extract_text().replace("\xa0", " ").split())
+    assert "1 place is new or not as we told you." in first
+    assert "Your answer to number" in first
+    assert "What we would do" in first
+    assert "when you answered" in first
+    shown_on = {page.page_number for page in pdf.pages for one in page.get("/Annots", []) if field_of(one)}
+    assert shown_on == {0, len(pdf.pages) - 1}  # the question, and the signature at the end
+
+
+def field_of(annotation: Any) -> bool:
+    return annotation.get_object().get("/Subtype") == "/Widget"
 
 
 def test_only_what_changed_is_asked(amended) -> None:
@@ -221,6 +226,7 @@ def test_a_place_that_is_off_the_list(amended) -> None:
     assert page.gone[0].words == "No work was planned here."
     assert "We take 1 place off our list." in page.lead
     assert asked_of(job) == ()
+    assert "We ask you nothing new." in page.more
     assert fields(customer_html(job)) == {"signed", "date"}
 
 

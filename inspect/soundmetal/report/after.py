@@ -27,6 +27,14 @@ class WhyWords(Section):
     dearer: str
 
 
+class AskedWords(Section):
+    """What is asked in an amendment, and that the rest stands."""
+
+    only: str
+    and_open: str
+    nothing: str
+
+
 class StaysWords(Section):
     """Why a place is as it was."""
 
@@ -51,7 +59,7 @@ class After(Section):
     why: WhyWords
     changed: Counted
     gone: Counted
-    only: str
+    asked: AskedWords
     kept: str
     aim: str
     done: dict[Method, str]

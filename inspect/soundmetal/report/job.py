@@ -49,10 +49,16 @@ class Job:
 
     @cached_property
     def amended(self) -> Changes | None:
-        """What changed since the owner answered; None where nothing did, or nothing was ever answered."""
-        if self.before is None or self.before.offer.digest == self.offer.digest:
+        """What changed since the owner answered; None where nothing did, or nothing was ever answered.
+
+        A state of another inspection, or in another currency, is none to compare with: then all is told and asked.
+        """
+        if self.before is None:
             return None
-        found = changes(self.before.offer, self.offer)
+        then, now = self.before.offer, self.offer
+        if (then.inspection, then.currency) != (now.inspection, now.currency) or then.digest == now.digest:
+            return None
+        found = changes(then, now)
         return found if found.changed or found.gone else None
 
     @property

@@ -77,9 +77,16 @@ def _more(telling: Telling, before: Before) -> Iterator[Markup]:
     lang, job = telling.lang, telling.job
     if job.inspection.basis is not before.offer.basis:
         yield lang.text(telling.words.basis[job.inspection.basis])
-    yield lang.text(after().only)
+    yield lang.text(_asked(telling))
     aim = lang.translated(telling.words.aims[job.inspection.aim].name)
     yield lang.text(after().aim, aim=aim[:1].lower() + aim[1:])
+
+
+def _asked(telling: Telling) -> str:
+    words, amended = after().asked, telling.job.amended
+    if not telling.asked or amended is None:
+        return words.nothing
+    return words.only if telling.asked <= set(amended.ask) else words.and_open
 
 
 def _worst_first(telling: Telling, found: Changes) -> list[FindingChange]:
