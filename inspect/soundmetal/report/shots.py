@@ -152,8 +152,7 @@ def shot_page(
     letter = book.letter
     zones = missing(inspection, body, pictures)
     chosen = first_ones(zones, book, most_families)
-    owner = inspection.owner.name
-    contact = shop.shop
+    owner, contact = inspection.owner.name, shop.shop
     waiting = len(zones) - len(chosen)
     worst = _worst_first(again, book)
     return ShotPage(
