@@ -6,7 +6,6 @@ import dataclasses
 import datetime as dt
 import re
 from collections.abc import Callable
-from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -24,8 +23,6 @@ from soundmetal.record.terms import Aim
 from soundmetal.report.before import Before
 from soundmetal.report.html import customer_html
 from soundmetal.report.job import Job, asked_of
-from soundmetal.report.language import language
-from soundmetal.report.pages import differences
 from soundmetal.report.pages.changed import as_before, changed
 from soundmetal.report.pages.findings import finding_pages
 from soundmetal.report.pages.photographs import newest_photograph
@@ -270,16 +267,6 @@ def test_a_newer_photograph_is_shown(job_with, amended) -> None:
     view = newest_photograph(told, graded.finding, told.zone(graded.zone_id))
     assert view.caption == "opened up"
     assert newest_photograph(told, first.model_copy(update={"photos": ()}), told.zone(first.zone)) is None
-
-
-def test_differences_are_told_as_they_are_rounded() -> None:
-    lang = language("en", "us", "USD", round_to=Decimal(10))
-    assert differences.more_money(lang, Decimal("4.99")) == "as much as before"
-    assert differences.more_money(lang, Decimal("-5")) == "about $10 less"
-    assert differences.more_hours(lang, 0.04) == "as many hours as before"
-    assert differences.more_hours(lang, 0.06).replace("\u00a0", " ") == "about 0.1 h more"
-    assert differences.more_days(lang, 0.5) == "as many days as before"
-    assert differences.more_days(lang, -1.2) == "about 1 day less"
 
 
 @pytest.mark.parametrize("code", ["en", "es"])

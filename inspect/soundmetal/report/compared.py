@@ -128,6 +128,8 @@ def _side(told: Telling, offer: Offer, name: str, aim: Aim) -> CompareSide:
     if panel is None:
         return CompareSide(sample, word, lang.text("no work planned"))
     method = capital(lang.translated(told.words.methods[Method(panel.method)]))
+    if panel.method == Method.LEAVE:
+        return CompareSide(sample, word, lang.text("no work"))
     return CompareSide(sample, word, lang.text("{method}: {taken}.", method=method, taken=taken(lang, panel)))
 
 

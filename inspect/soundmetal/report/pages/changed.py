@@ -212,5 +212,7 @@ def _shortly(telling: Telling, graded: Graded) -> Markup:
     if panel is None:
         return lang.text("{level}. No work is planned here.", level=level)
     method = lang.translated(telling.words.methods[Method(panel.method)])
+    if panel.method == Method.LEAVE:
+        return lang.text("{level}; {method}.", level=level, method=method)
     price = lang.money_range(money(panel.price))
     return lang.text("{level}; {method}, {price}.", level=level, method=method, price=price)

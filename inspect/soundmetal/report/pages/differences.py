@@ -9,6 +9,7 @@ from markupsafe import Markup
 from soundmetal.grade.models import Spread
 from soundmetal.record.offer import Ends, MoneyEnds, Offer, OfferedAim, OfferedPanel
 from soundmetal.record.terms import Aim
+from soundmetal.repair.models import Method
 from soundmetal.report.changed_contexts import SumRow
 from soundmetal.report.drawings.range_strip import range_strip
 from soundmetal.report.language import Language
@@ -28,7 +29,9 @@ def money(ends: MoneyEnds) -> MoneyRange:
 
 
 def taken(lang: Language, panel: OfferedPanel) -> Markup:
-    """Say what a job takes: price and hours as ranges."""
+    """Say what a job takes: price and hours as ranges; no work where the place is left as it is."""
+    if panel.method == Method.LEAVE:
+        return lang.text("no work")
     return _both(lang.money_range(money(panel.price)), lang.hours_range(spread(panel.hours)))
 
 
@@ -82,6 +85,8 @@ def sum_rows(lang: Language, before: Offer, now: Offer, aim: Aim) -> tuple[SumRo
 
 def _days(lang: Language, aim: OfferedAim) -> Markup:
     low, high = lang.look.whole(aim.days.low), lang.look.whole(aim.days.high)
+    if round(aim.days.high) == 0:
+        return lang.text("less than a working day" if aim.days.high else "no work")
     return lang.text("{low} to {high} working days", low=low, high=high)
 
 
