@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .lines import oval
-from .noise import Field, ramp, runs
+from .noise import Field, ramp, runs, stretched
 from .skin import HOLE, SCALE, SURFACE, Skin
 from .tone import Colour, ladder, linear
 
@@ -169,8 +169,32 @@ def eat(s: Skin, worst: Field, r: Rust, primer: Colour = (96, 54, 44), keep: Fie
 def _perforate(s: Skin, f: Field, r: Rust) -> None:
     """Open what is eaten through; the steel round it is thin, bent and dark at the rim."""
     assert r.hole is not None
-    s.eaten = np.maximum(s.eaten, (f - r.hole) * 10)
+    gone = f >= r.hole
+    loose = adrift(~gone, s.fine)
+    s.eaten = np.maximum(s.eaten, np.where(loose, 0.05, (f - r.hole) * 10))
     rim = ramp(f, r.hole - 0.06, r.hole)
     s.height -= 1.6 * ramp(f, r.hole - 0.16, r.hole) * (1 + 0.6 * s.clouds("curl", 18, 2))
     s.colour *= (1 - 0.45 * rim)[..., None]
-    s.label[f >= r.hole] = HOLE
+    s.label[gone | loose] = HOLE
+
+
+def adrift(steel: Field, fine: float) -> Field:
+    """Islands of steel in a hole, which would have fallen out: what nothing joins to the panel round about."""
+    out = np.zeros_like(steel)
+    rows, columns = np.nonzero(~steel)
+    if not len(rows):
+        return out
+    pad, step = int(20 * fine), max(round(1.5 * fine), 1)
+    part = tuple(slice(max(int(k.min()) - pad, 0), int(k.max()) + pad) for k in (rows, columns))
+    near = steel[part]
+    coarse = near[::step, ::step]
+    joined = np.zeros_like(coarse)
+    joined[[0, -1]], joined[:, [0, -1]] = coarse[[0, -1]], coarse[:, [0, -1]]
+    while True:
+        wide = np.pad(joined, 1)
+        grown = coarse & (wide[:-2, 1:-1] | wide[2:, 1:-1] | wide[1:-1, :-2] | wide[1:-1, 2:] | joined)
+        if grown.sum() == joined.sum():
+            break
+        joined = grown
+    out[part] = near & (stretched(joined.astype(np.float32), near.shape) < 0.25)
+    return out

@@ -138,7 +138,7 @@ class Stage:
         wide, high = round(self.pixels * OVERSCAN), round(self.pixels * 0.75 * OVERSCAN)
         r.resolution_x, r.resolution_y = (high, wide) if self.tall else (wide, high)
         c.samples, c.seed, c.use_adaptive_sampling = samples, self.seed, False
-        c.max_bounces, c.diffuse_bounces, c.glossy_bounces, c.transparent_max_bounces = 5, 3, 2, 8
+        c.max_bounces, c.diffuse_bounces, c.glossy_bounces, c.transparent_max_bounces = 4, 2, 2, 8
         c.caustics_reflective = c.caustics_refractive = False
         c.use_denoising, c.denoiser, c.sample_clamp_indirect = samples > 1, "OPENIMAGEDENOISE", 4.0
         self.scene.view_settings.view_transform = "Raw"

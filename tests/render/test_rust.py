@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from render import coats, grime
-from render.rust import Rust, eat, through
+from render.rust import Rust, adrift, eat, through
 from render.skin import HOLE, SCALE, SOUND, SURFACE, Skin
 
 
@@ -19,9 +19,22 @@ def _panel(seed: int = 4) -> Skin:
 def test_labels_are_the_field_cut_at_its_limits() -> None:
     s, r = _panel(), Rust()
     f = eat(s, s.v / s.height_mm, r)
-    for label, low in ((SURFACE, r.surface), (SCALE, r.scale), (HOLE, r.hole)):
-        np.testing.assert_array_equal(s.label >= label, f >= low)
+    left = s.label != HOLE
+    for label, low in ((SURFACE, r.surface), (SCALE, r.scale)):
+        np.testing.assert_array_equal((s.label >= label)[left], (f >= low)[left])
+    assert (s.label[f >= r.hole] == HOLE).all()
     assert {SOUND, SURFACE, SCALE, HOLE} == set(np.unique(s.label))
+
+
+def test_an_island_of_steel_in_a_hole_falls_out_and_a_tongue_stays() -> None:
+    steel = np.ones((120, 160), bool)
+    steel[20:100, 20:140] = False
+    steel[50:70, 60:80] = True  # nothing holds it
+    steel[20:60, 100:110] = True  # hangs from above
+    loose = adrift(steel, 2.0)
+    assert loose[55:65, 65:75].all()
+    assert not loose[20:58, 102:108].any()
+    assert not loose[:18].any()
 
 
 def test_where_it_is_a_hole_there_is_no_steel_and_nowhere_else() -> None:

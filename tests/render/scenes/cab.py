@@ -12,7 +12,7 @@ from ..props import bolt, box, crumbs, line, rod
 from ..rooms import COOL, NEUTRAL, WARM, shop
 from ..rust import Rust, eat
 from ..shapes import bend, flat, length, profile
-from ..skin import BACKGROUND, Skin
+from ..skin import BACKGROUND, SOUND, Skin
 from ..stage import Stage
 from .side import body
 
@@ -83,6 +83,25 @@ def kick_panel_right(stage: Stage) -> None:
     _flash(stage, (70, -370, 60), (30, 0, -45), -3, 2.0)
 
 
+def _let_in(s: Skin) -> None:
+    """A piece 150 x 110 mm let in edge to edge, its seam dressed, primed round about by brush."""
+    edge = lines.box(s, (470, 370), (150, 110), 14)
+    p = Skin(s.width_mm, s.height_mm, s.fine, 5, s.car)
+    paint(p, PRIMER, 0.4)
+    grime.dust(p, 0.25)
+    over = ramp(edge + 5 * s.clouds("brush", 30, 3), 30, 24)
+    for mine, new in ((s.colour, p.colour), (s.rough, p.rough)):
+        mine += (over[..., None] if mine.ndim == 3 else over) * (new - mine)
+    s.height *= 1 - 0.9 * over
+    s.label[over > 0.5] = SOUND
+    left, right, top, low, corner = 395, 545, 315, 425, 14
+    around = [(left, 330), (left, top + corner), (left + corner, top), (right - corner, top), (right, top + corner)]
+    around += [(right, low - corner), (right - corner, low), (left + corner, low), (left, low - corner), (left, 330)]
+    before = s.colour.copy()
+    grime.bead(s, around, 5.5, 0.72)
+    s.colour[:] = before * 0.8 + 0.2 * s.colour
+
+
 def firewall(stage: Stage) -> None:
     """F17: an earlier repair that is sound: let in edge to edge, dressed, primed."""
     s = stage.skin(1000, 760, 2.4, 95)
@@ -90,29 +109,7 @@ def firewall(stage: Stage) -> None:
         s.form += 6 * ramp(lines.box(s, (500, v), (820, 44), 20), 5, -6)
     body(s, 0.14 + 0.05 * s.clouds("w", 90, 2), Rust(hole=None, spots=0.4, runs=0.2), 0.45, coat=INSIDE)
     grime.oil(s, 0.5 * ramp(s.v, 560, 760))
-    edge = lines.box(s, (470, 370), (150, 110), 14)
-    p = Skin(s.width_mm, s.height_mm, s.fine, 5)
-    paint(p, PRIMER, 0.4)
-    grime.dust(p, 0.25)
-    over = ramp(edge + 5 * s.clouds("brush", 30, 3), 30, 24)
-    for mine, new in ((s.colour, p.colour), (s.rough, p.rough)):
-        mine += (over[..., None] if mine.ndim == 3 else over) * (new - mine)
-    s.height *= 1 - 0.9 * over
-    around = [
-        (395, 330),
-        (395, 325),
-        (409, 315),
-        (531, 315),
-        (545, 329),
-        (545, 411),
-        (531, 425),
-        (409, 425),
-        (395, 411),
-        (395, 330),
-    ]
-    before = s.colour.copy()
-    grime.bead(s, around, 5.5, 0.72)
-    s.colour[:] = before * 0.8 + 0.2 * s.colour
+    _let_in(s)
     stage.panel("firewall", flat((-500, 0, 380)), s, main=True, step=1.4)
     black = plain("grommet", (24, 24, 24), (44, 42, 40), 0.7, 0, 8)
     rod((170, -8, -20), (0, -1, 0), 44, 18, black, bevel=6)

@@ -12,7 +12,7 @@ from ..props import bolt, box, line, rivet, rod, rule
 from ..rooms import NEUTRAL, WARM, floor, shop, under
 from ..rust import Rust, eat, through
 from ..shapes import bend, kicked, length, profile
-from ..skin import Skin
+from ..skin import SOUND, Skin
 from ..stage import Stage
 
 C_SECTION = bend([(64, 76), (0, 76), (0, -76), (64, -76)], 11)
@@ -31,7 +31,9 @@ def old(s: Skin, worst: Field, rust: Rust, dirt: float = 0.32) -> Field:
 
 def cleaned(s: Skin, at: tuple[float, float], size: tuple[float, float] = (34, 28)) -> None:
     """A spot cleaned bright for the gauge."""
-    bright_steel(s, ramp(lines.oval(s, at, size) + 0.05 * s.clouds("clean", 14, 3), 1.05, 0.9))
+    cover = ramp(lines.oval(s, at, size) + 0.05 * s.clouds("clean", 14, 3), 1.05, 0.9)
+    bright_steel(s, cover)
+    s.label[cover > 0.5] = SOUND
 
 
 def _pipes(path: list[tuple[float, float, float]]) -> None:
