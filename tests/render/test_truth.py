@@ -70,6 +70,14 @@ def test_a_picture_is_described() -> None:
     assert told["places"]["hole"]["width_mm"] == pytest.approx(right - left, rel=0.1)
 
 
+def test_a_picture_of_nothing_has_shares_only() -> None:
+    blank = np.zeros((HIGH, WIDE))
+    told = truth.described(Seen(blank.astype(np.uint8), blank > 0, blank, blank))
+    assert told["share"]["background"] == 1
+    assert told["places"] == {}
+    assert "mm_per_pixel" not in told
+
+
 def test_a_mask_is_kept_and_read_back(tmp_path: Path) -> None:
     seen, _ = _tilted()
     seen.main[:, :20] = False

@@ -113,22 +113,21 @@ def _extent(seen: Seen, mask: np.ndarray) -> dict[str, float]:
 
 
 def described(seen: Seen) -> dict[str, Any]:
-    """All that the truth says of a picture in few numbers: shares, scale, plane, places."""
-    rusty = seen.label >= SURFACE
-    main_rust = rusty & seen.main
-    focus = largest(main_rust) if main_rust.any() else seen.main
-    homography, error = plane(seen, _around(focus))
+    """All that the truth says of a picture in few numbers: shares; and of its main panel scale, plane, places."""
+    names = ("background", "sound", "surface", "scale", "hole")
     out: dict[str, Any] = {
         "pixels": list(seen.label.shape[::-1]),
-        "share": {
-            name: round(float((seen.label == k).mean()), 4)
-            for k, name in enumerate(("background", "sound", "surface", "scale", "hole"))
-        },
-        "mm_per_pixel": [round(x, 4) for x in scale_at(seen, focus)],
-        "pixel_to_mm": [[float(f"{x:.6g}") for x in row] for row in homography],
-        "plane_error_mm": round(error, 2),
+        "share": {name: round(float((seen.label == k).mean()), 4) for k, name in enumerate(names)},
         "places": {},
     }
+    if not seen.main.any():
+        return out
+    main_rust = (seen.label >= SURFACE) & seen.main
+    focus = largest(main_rust) if main_rust.any() else seen.main
+    homography, error = plane(seen, _around(focus))
+    out["mm_per_pixel"] = [round(x, 4) for x in scale_at(seen, focus)]
+    out["pixel_to_mm"] = [[float(f"{x:.6g}") for x in row] for row in homography]
+    out["plane_error_mm"] = round(error, 2)
     for name, low in (("surface", SURFACE), ("scale", SCALE), ("hole", HOLE)):
         here = (seen.label >= low) & seen.main
         if here.sum() > 40:
