@@ -26,7 +26,7 @@ from soundmetal.record.changes import holding
 from soundmetal.record.offer import Offer
 from soundmetal.record.terms import Aim, Reply
 from soundmetal.report import publish
-from soundmetal.report.form import DIGITS, MAX_BYTES, Filled, read_form
+from soundmetal.report.form import DIGITS, MAX_BYTES, REPLY, Filled, asked_by, read_form
 from soundmetal.report.job import Job
 from soundmetal.scope.offer import identity
 from soundmetal.words import did_you_mean
@@ -193,7 +193,7 @@ def _state_of(folder: Path, filled: Filled, today: dt.date) -> State:
             todo="Ask the owner to answer the newer report.",
         )
     if state:
-        _fits(filled, state.offer)
+        _fits(filled, asked_by((state.folder / kept.REPORT).read_bytes()))
         if today < state.mark.sent:
             raise AnswerError(
                 f"would be answered on {today}, before it was sent on {state.mark.sent}",
@@ -206,8 +206,9 @@ def _state_of(folder: Path, filled: Filled, today: dt.date) -> State:
             "was made from a report that says something else than the inspection does today",
             todo="Send the owner the report of today: soundmetal send FOLDER",
         )
-    _fits(filled, job.offer)
-    return kept.freeze(folder, loaded.stored, job.offer, publish.pdf_of("report", job), today)
+    report = publish.pdf_of("report", job)
+    _fits(filled, asked_by(report))
+    return kept.freeze(folder, loaded.stored, job.offer, report, today)
 
 
 @contextmanager
@@ -219,9 +220,9 @@ def _about(path: Path) -> Iterator[None]:
         raise AnswerError(error.what, place=Place(path), todo=error.todo) from error
 
 
-def _fits(filled: Filled, offer: Offer) -> None:
+def _fits(filled: Filled, asked: frozenset[str]) -> None:
     """Refuse answers to what the report does not ask; checked before anything is written."""
-    strange = next((name for name in filled.replies if name not in offer.asked), None)
+    strange = next((key.removeprefix(REPLY) for key in filled.answered if key not in asked), None)
     if strange is not None:
         raise AnswerError(
             f'answers "{strange[:20]}", which the report does not ask about',

@@ -253,6 +253,23 @@ def test_an_answer_to_an_older_state_is_refused(
     refused(folder, path, "answers state 1 of 2026-11-20; state 2 was sent", capsys)
 
 
+@pytest.mark.parametrize("strange", ["F2", "aim"])
+def test_an_answer_that_only_an_earlier_report_asked_for_is_refused(
+    strange: str, sent: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """More was found in one place, so the owner is asked about that alone; what held before is not asked again."""
+    folder, path = Path(shutil.copytree(sent, tmp_path / "car")), tmp_path / "back.pdf"
+    path.write_bytes(filled((folder / "report.pdf").read_bytes(), {"reply-F1": "yes", "reply-F2": "yes"}))
+    answering.take_form(folder, path, SENT)
+    store.change(folder, [store.Change(("findings", "F1", "size"), "500 x 60 mm")])
+    names = FormNames.of(answering.send(folder, SENT, "zzzzzzzz").state.offer)
+    more = button(names.field("aim"), 0, words=AIMS) if strange == "aim" else button(names.reply(strange), 1)
+    path.write_bytes(good(names, more))
+    refused(folder, path, f'answers "{strange}", which the report does not ask about', capsys)
+    path.write_bytes(good(names))
+    assert answering.take_form(folder, path, SENT).replies == {"F1": Reply.YES}
+
+
 def test_a_report_that_was_never_sent_is_not_frozen_for_an_answer_that_it_did_not_ask_for(
     small_inspection: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -63,6 +63,11 @@ class Filled:
     date: str
 
     @property
+    def answered(self) -> tuple[str, ...]:
+        """Keys of the fields that say something about the work."""
+        return (*(REPLY + name for name in self.replies), *([AIM] if self.aim else []))
+
+    @property
     def empty(self) -> bool:
         """Tell whether nothing was answered at all."""
         return not self.replies and self.aim is None
@@ -86,6 +91,11 @@ def read_form(data: bytes) -> Filled:
     if len(names) > 1:
         raise _refused("holds the forms of more than one report")
     return _filled(names.pop(), {key: value for (_, key), value in said.items()})
+
+
+def asked_by(data: bytes) -> frozenset[str]:
+    """Give the keys of the fields in a report of ours: reply-F1, aim, signed, date."""
+    return frozenset(field.key for field in fields_of(data))
 
 
 def _refused(what: str, todo: str = "") -> AnswerError:
