@@ -17,7 +17,7 @@ from urllib.request import url2pathname
 
 from soundmetal.errors import RenderError, WriteError
 from soundmetal.folder.atomic import write_bytes
-from soundmetal.report import archival
+from soundmetal.report import archival, page_tree
 
 #: The scheme of addresses that name one of the allowed files by its name alone.
 _PICTURE = "picture"
@@ -53,8 +53,6 @@ def pdf_bytes(html: str, *, allowed: Sequence[Path], base: Path, inside: Sequenc
 
 def paged(html: str, *, allowed: Sequence[Path], base: Path, inside: Sequence[Inside] = ()) -> tuple[bytes, int]:
     """Render a document to the bytes of a PDF, and say how many pages it has. See `write_pdf`."""
-    import weasyprint
-
     pages: list[int] = []
 
     def finished(made: Any, pdf: Any) -> None:
@@ -64,9 +62,7 @@ def paged(html: str, *, allowed: Sequence[Path], base: Path, inside: Sequence[In
     with _collector_resting(), _every_warning_counts() as complaints:
         try:
             fetcher = Fetcher(allowed)
-            document = weasyprint.HTML(
-                string=fetcher.placeless(html), base_url=base.resolve().as_uri() + "/", url_fetcher=fetcher
-            )
+            document = page_tree.document(fetcher.placeless(html), base.resolve().as_uri() + "/", fetcher)
             data: bytes = document.write_pdf(
                 **archival.options(),
                 attachments=[_attached(one) for one in inside],
