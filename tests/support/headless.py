@@ -99,7 +99,9 @@ class Browser:
         end = time.monotonic() + PATIENCE_S
         while b"\0" not in self._unread:
             ready, _, _ = select.select([self._in], [], [], max(0.0, end - time.monotonic()))
-            assert ready, f"the browser said nothing for {PATIENCE_S:.0f} s"
+            if not ready:
+                self._process.kill()
+                raise AssertionError(f"the browser said nothing for {PATIENCE_S:.0f} s")
             part = os.read(self._in, 1 << 20)
             assert part, f"the browser ended ({self._process.wait()})"
             self._unread += part
