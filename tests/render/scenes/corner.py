@@ -40,7 +40,12 @@ def _neighbours(stage: Stage, side: int) -> None:
     dark = plain("jamb", (22, 22, 20), (40, 34, 30), 0.95, 0, 40)
     box((side * 100, 160, 100), (2200, 20, 800), dark, bevel=0)
     box((side * 100, 420, -330), (2600, 600, 30), plain("below", (40, 36, 32), (70, 52, 40), 0.95, 0, 60, 2), bevel=0)
-    box((side * 300, 330, -300), (2600, 70, 150), plain("rail", (46, 42, 38), (78, 54, 40), 0.9, 0, 30, 1), bevel=4)
+    box(
+        (side * 300, 330, -300),
+        (2600, 70, 150),
+        plain("rail", (46, 42, 38), (78, 54, 40), 0.9, 0, 8, 0.8, 0.4),
+        bevel=4,
+    )
     wheel(stage, side * 900, 70, -180)
     floor(stage, -530)
     shop(stage, -530)

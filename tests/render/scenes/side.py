@@ -40,7 +40,7 @@ def body(
 
 def inside(stage: Stage, wide: float, high: float, behind: float, seed: int = 77) -> None:
     """The dark rusty steel that is seen through a hole."""
-    s = stage.skin(wide, high, 0.8, seed)
+    s = stage.skin(wide, high, 1.4, seed)
     paint(s, CHASSIS)
     eat(s, 0.55 + 0.12 * s.clouds("w", 90, 3), Rust(hole=None, runs=0, dry=0.6))
     grime.dust(s, 0.5)
@@ -70,7 +70,7 @@ def _round_about(stage: Stage, seed: int, door: tuple[float, float]) -> None:
     dark = plain("jamb", (24, 24, 22), (44, 38, 32), 0.9, 0, 40)
     box((0, 60, 90), (2600, 60, 190), dark, bevel=0)
     box((0, 420, -160), (2600, 700, 20), plain("below", (40, 36, 32), (70, 52, 40), 0.95, 0, 60, 2), bevel=0)
-    box((0, 260, -235), (2600, 70, 150), plain("rail", (46, 42, 38), (78, 54, 40), 0.9, 0, 30, 1), bevel=4)
+    box((0, 260, -235), (2600, 70, 150), plain("rail", (46, 42, 38), (78, 54, 40), 0.9, 0, 8, 0.8, 0.4), bevel=4)
     floor(stage, -420)
     shop(stage, -420)
 
@@ -103,7 +103,7 @@ def rocker_left_outer(stage: Stage) -> None:
 def rocker_left_outer_close(stage: Stage) -> None:
     """F1, the holed edge near by."""
     _left(stage, 3.0, (150, -30))
-    stage.camera((170, -430, -10), (130, 0, -78), 27, roll=-2.5)
+    stage.camera((170, -430, -10), (130, 0, -52), 27, roll=-2.5)
     stage.lamp("AREA", (190, -440, 20), 0.6, (130, 0, -78), (12, 12), NEUTRAL)
 
 
