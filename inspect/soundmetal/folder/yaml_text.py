@@ -9,9 +9,10 @@ from typing import Any
 
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap
+from ruamel.yaml.composer import Composer
 from ruamel.yaml.constructor import ConstructorError, RoundTripConstructor
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
-from ruamel.yaml.events import AliasEvent, MappingStartEvent, SequenceStartEvent
+from ruamel.yaml.events import AliasEvent, Event, MappingStartEvent, SequenceStartEvent
 from ruamel.yaml.reader import ReaderError
 
 from soundmetal.errors import FolderError, Place, RecordError
@@ -34,8 +35,36 @@ class _Constructor(RoundTripConstructor):
 _Constructor.add_constructor("tag:yaml.org,2002:timestamp", _Constructor.dated)
 
 
+class _Refused(Exception):
+    """What is well-formed and yet not read: what it is, what to do, and the line."""
+
+    def __init__(self, what: str, todo: str, event: Event) -> None:
+        super().__init__(what)
+        self.todo, self.line = todo, event.start_mark.line + 1
+
+
+class _Composer(Composer):
+    """Refuses aliases and endless nesting while reading, before anything unfolds."""
+
+    depth = 0
+
+    def compose_node(self, parent: Any, index: Any) -> Any:
+        event = self.parser.peek_event()
+        if isinstance(event, AliasEvent):
+            what = f'"*{event.anchor}" repeats another part of the file'
+            raise _Refused(what, "Write the part out: aliases are not used here.", event)
+        nests = isinstance(event, (MappingStartEvent, SequenceStartEvent))
+        self.depth += nests
+        if self.depth > MAX_DEPTH:
+            raise _Refused("nested too deep", "Is it the right file?", event)
+        node = super().compose_node(parent, index)
+        self.depth -= nests
+        return node
+
+
 def _yaml() -> YAML:
     yaml = YAML(typ="rt", pure=True)
+    yaml.Composer = _Composer
     yaml.Constructor = _Constructor
     yaml.preserve_quotes = True
     yaml.width = 118
@@ -63,8 +92,9 @@ def read_text(path: Path) -> str:
 def parse(text: str, path: Path) -> CommentedMap:
     """Read YAML text into a mapping that knows its lines and comments. `path` is for messages only."""
     try:
-        _refuse_bombs(text, path)
         tree = _yaml().load(text)
+    except _Refused as error:
+        raise RecordError(str(error), place=Place(path, error.line), todo=error.todo) from error
     except (YAMLError, ValueError, OverflowError) as error:
         raise _syntax_error(error, path) from error
     except RecursionError as error:
@@ -92,25 +122,6 @@ def photo_line(name: str, zone: str) -> str:
     '"the \\"big\\" hole: 1.jpg": {zone: firewall}'
     """
     return f"{json.dumps(name, ensure_ascii=False)}: {{zone: {zone}}}"
-
-
-def _refuse_bombs(text: str, path: Path) -> None:
-    depth = 0
-    for event in YAML(typ="rt", pure=True).parse(text):
-        if isinstance(event, AliasEvent):
-            raise RecordError(
-                f'"*{event.anchor}" repeats another part of the file',
-                place=Place(path, event.start_mark.line + 1),
-                todo="Write the part out: aliases are not used here.",
-            )
-        if isinstance(event, (MappingStartEvent, SequenceStartEvent)):
-            depth += 1
-        elif type(event).__name__ in {"MappingEndEvent", "SequenceEndEvent"}:
-            depth -= 1
-        if depth > MAX_DEPTH:
-            raise RecordError(
-                "nested too deep", place=Place(path, event.start_mark.line + 1), todo="Is it the right file?"
-            )
 
 
 def _syntax_error(error: Exception, path: Path) -> RecordError:

@@ -85,7 +85,7 @@ def _growth_covariance(work: _Work, growths: Sequence[Spread], rho: float) -> Fl
     of_item = [(growths[int(row)], item.power) for row, item in zip(work.rows, work.items, strict=True)]
     rows = np.array([coefficients(growth, power) for growth, power in of_item])
     between = covariances(rows, rows, rho)
-    for panel in np.unique(work.rows):
+    for panel in sorted(set(work.rows.tolist())):  # numpy's own imports masked arrays for it, in every process
         places = np.flatnonzero(work.rows == panel)
         for place in places:
             growth, power = of_item[place]
