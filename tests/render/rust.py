@@ -189,7 +189,10 @@ def adrift(steel: Field, fine: float) -> Field:
     near = steel[part]
     coarse = near[::step, ::step]
     joined = np.zeros_like(coarse)
-    joined[[0, -1]], joined[:, [0, -1]] = coarse[[0, -1]], coarse[:, [0, -1]]
+    (top, low), (left, right) = ((k.start > 0, k.stop < n) for k, n in zip(part, steel.shape, strict=True))
+    sides = ((top, np.s_[0]), (low, np.s_[-1]), (left, np.s_[:, 0]), (right, np.s_[:, -1]))
+    for _, side in [side for side in sides if side[0]] or sides:  # the panel's own rim holds nothing
+        joined[side] = coarse[side]
     while True:
         wide = np.pad(joined, 1)
         grown = coarse & (wide[:-2, 1:-1] | wide[2:, 1:-1] | wide[1:-1, :-2] | wide[1:-1, 2:] | joined)

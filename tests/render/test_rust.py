@@ -37,6 +37,15 @@ def test_an_island_of_steel_in_a_hole_falls_out_and_a_tongue_stays() -> None:
     assert not loose[:18].any()
 
 
+def test_a_scrap_at_the_rim_of_a_panel_falls_out_too() -> None:
+    steel = np.ones((120, 200), bool)
+    steel[60:, 60:140] = False
+    steel[110:, 90:110] = True
+    loose = adrift(steel, 2.0)
+    assert loose[113:118, 95:105].all()
+    assert not loose[:, :50].any()
+
+
 def test_where_it_is_a_hole_there_is_no_steel_and_nowhere_else() -> None:
     s = _panel()
     eat(s, s.v / s.height_mm, Rust())

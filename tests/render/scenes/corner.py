@@ -91,7 +91,7 @@ def cab_corner_left_outer(stage: Stage) -> None:
 def cab_corner_left_outer_close(stage: Stage) -> None:
     """F3: the hole near by, the telephone upright."""
     _left(stage, 3.6)
-    stage.camera((230, -400, -90), (165, 0, -150), 27, roll=-3, tall=True)
+    stage.camera((230, -400, -70), (165, 0, -112), 27, roll=-3, tall=True)
     stage.lamp("AREA", (255, -400, -75), 0.5, (165, 0, -150), (12, 12), NEUTRAL)
 
 
