@@ -10,6 +10,7 @@ import pytest
 from soundmetal.grade.car import grade_car
 from soundmetal.record.models import Answer
 from soundmetal.record.terms import Aim, Reply
+from soundmetal.scope.declined import CUT
 from soundmetal.scope.models import Scope
 from soundmetal.scope.offer import identity, offer_of
 from soundmetal.scope.work import all_aims, work_out
@@ -45,6 +46,24 @@ def test_refused_safety_is_told_with_its_caution(car: Any) -> None:
     hold = heeding(car, **{name: Reply.NO}).holds[0]
     assert "stays unsafe" in hold.text
     assert hold.values["panel_zone"] == "frame_rail.left.rear"
+
+
+def test_nothing_is_cut_on_a_frame_that_stays_unsafe(car: Any) -> None:
+    """Order of work, rule O6b: frame and mounts before the body on them; common practice, from memory."""
+    (name,) = of_zone(car, "frame_rail.left.rear")
+    scope = heeding(car, **{name: Reply.NO})
+    waits = {task.panel for task in scope.order if task.hold == "the owner said no to what carries this"}
+    cut = {work.panel for work in scope.panels if work.choice.taken.method in CUT}
+    assert waits == cut != set()
+    assert "what depends on it is held too" in scope.holds[0].text
+    assert {hold.values["panel_zone"] for hold in scope.holds if "carries the car. The frame" in hold.text} == cut
+
+
+def test_nothing_is_said_to_wait_where_nothing_does(car: Any) -> None:
+    (name,) = of_zone(car, "floor.left.front")
+    scope = heeding(car, **{name: Reply.NO})
+    assert scope.holds[0].text.endswith("It stays unsafe.")
+    assert not any(task.hold.startswith("the owner said no") for task in scope.order)
 
 
 def test_no_skin_is_closed_over_refused_steel(car: Any) -> None:

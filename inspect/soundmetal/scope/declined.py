@@ -1,6 +1,7 @@
 """What the owner said no to: it leaves the hours, the price and the calendar, and is told as a hold.
 
-What touches safety is told with its caution, and a skin that would close over refused steel waits.
+What touches safety is told with its caution. A skin that would close over refused steel waits, and so does every cut
+on a body whose frame or mounts stay unsafe.
 """
 
 from __future__ import annotations
@@ -17,13 +18,20 @@ from soundmetal.scope import notices
 from soundmetal.scope.network import bay
 from soundmetal.scope.offer import touches_safety
 
+#: Methods that cut the panel.
+CUT = (Method.PATCH, Method.BUTT_WELD, Method.FULL_PANEL)
+
 
 @dataclass(frozen=True)
 class Declined:
-    """Graded findings that the owner refused, worst first; `safety` are the zones of those that touch safety."""
+    """Graded findings that the owner refused, worst first.
+
+    `safety` are the zones of those that touch safety, `carrying` those among them that are frame or mounts.
+    """
 
     graded: tuple[Graded, ...] = ()
     safety: frozenset[str] = frozenset()
+    carrying: frozenset[str] = frozenset()
 
     @property
     def ids(self) -> tuple[str, ...]:
@@ -46,14 +54,31 @@ class Declined:
         worked = (choice for choice in choices if choice.taken.method is not Method.LEAVE)
         return {choice.panel: "behind" for choice in worked if bay(choice.panel) in refused}
 
-    def steps(self) -> tuple[Step, ...]:
-        """Tell each refused zone once, with its caution where it touches safety."""
-        zones = {one.zone_id: one.zone_id in self.safety for one in self.graded}
+    def above(self, choices: Sequence[Choice]) -> dict[str, str]:
+        """Name the panels that would be cut on a frame or mounts that stay unsafe, with the key of their hold.
+
+        Order of work, rule O6b: frame and mounts are put right before the body on them.
+        """
+        return {choice.panel: "above" for choice in choices if self.carrying and choice.taken.method in CUT}
+
+    def held(self, choices: Sequence[Choice]) -> dict[str, str]:
+        """Name every panel that waits for refused steel, with the key of its hold; the nearer reason counts."""
+        return self.above(choices) | self.behind(choices)
+
+    def steps(self, choices: Sequence[Choice]) -> tuple[Step, ...]:
+        """Tell each refused zone once, with its caution where it touches safety, and that work waits if it does."""
         texts = notices.notices().holds
         return tuple(
-            Step(texts["no_safety" if safety else "no"].text, {"panel_zone": zone}, notices.FILE)
-            for zone, safety in zones.items()
+            Step(texts[self._key(zone, choices)].text, {"panel_zone": zone}, notices.FILE)
+            for zone in dict.fromkeys(one.zone_id for one in self.graded)
         )
+
+    def _key(self, zone: str, choices: Sequence[Choice]) -> str:
+        if zone not in self.safety:
+            return "no"
+        closed = any(bay(panel) == bay(zone) for panel in self.behind(choices))
+        cut_on = zone in self.carrying and self.above(choices)
+        return "no_safety" if closed or cut_on else "no_safety_alone"
 
 
 NOTHING_DECLINED = Declined()
@@ -64,4 +89,4 @@ def declined_of(inspection: Inspection, grades: Grades, body: Body) -> Declined:
     refused = {name for name, answer in inspection.answers.items() if answer.reply is Reply.NO}
     graded = tuple(one for one in grades.findings if one.finding.id in refused)
     safety = {one.zone_id for one in graded if touches_safety(one, body.by_id[one.zone_id])}
-    return Declined(graded, frozenset(safety))
+    return Declined(graded, frozenset(safety), frozenset(zone for zone in safety if body.by_id[zone].frame_part))
