@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable
+from decimal import Decimal
 
 from soundmetal.report.job import Job
 from soundmetal.report.pages.findings import finding_pages, introduction
 from soundmetal.report.telling import telling
+from soundmetal.scope.models import PanelWork
 
 SCALE = {"id": "F02", "zone": "tailgate", "seen": "scale", "size": "100 x 50 mm", "note": "Under the badge"}
 
@@ -30,3 +33,22 @@ def test_a_note_ends_as_a_sentence_and_brackets_do_not_break(job_with: Callable[
     (page,) = finding_pages(telling(job_with(findings=[SCALE])))
     assert page.note == "Under the badge."
     assert page.caption.endswith("(judged\u00a0by\u00a0eye)")
+
+
+def test_what_another_way_comes_to_is_its_difference_on_top_of_the_job(job: Job) -> None:
+    """The chosen way at about $690 and $690 more make $1,380, whoever pays for the access that both need."""
+
+    def access_apart(work: PanelWork) -> PanelWork:
+        lost, *rest = work.choice.losers
+        taken, other = (
+            dataclasses.replace(one, price=(one.price or Decimal(0)) + 250)
+            for one in (work.choice.taken, lost.option)
+        )
+        losers = (dataclasses.replace(lost, option=other), *rest)
+        return dataclasses.replace(work, choice=dataclasses.replace(work.choice, taken=taken, losers=losers))
+
+    scope = dataclasses.replace(job.scope, panels=tuple(access_apart(work) for work in job.scope.panels))
+    apart = dataclasses.replace(job, scopes={**job.scopes, job.inspection.aim: scope})
+    told = [page.others[0].price for page in finding_pages(telling(apart)) if page.reference == "F04"]
+    assert told == ["about $1,380"]
+    assert told == [page.others[0].price for page in finding_pages(telling(job)) if page.reference == "F04"]

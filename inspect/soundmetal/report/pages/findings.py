@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 from markupsafe import Markup
 
@@ -148,7 +149,7 @@ def _would(telling: Telling, work: PanelWork | None, *, brief: bool) -> tuple[Ma
 
 def _others(telling: Telling, work: PanelWork) -> tuple[OtherWay, ...]:
     """What could be done first, with its price; then what could not, methods with one reason together."""
-    possible = [_possible(telling, loser) for loser in work.choice.losers if loser.option.feasible]
+    possible = [_possible(telling, work, loser) for loser in work.choice.losers if loser.option.feasible]
     reasons: dict[Markup, list[str]] = {}
     for loser in work.choice.losers:
         if not loser.option.feasible and loser.option.method not in PLAIN:
@@ -157,10 +158,16 @@ def _others(telling: Telling, work: PanelWork) -> tuple[OtherWay, ...]:
     return (*possible, *cannot)
 
 
-def _possible(telling: Telling, loser: Loser) -> OtherWay:
-    lang, price = telling.lang, loser.option.price
+def _possible(telling: Telling, work: PanelWork, loser: Loser) -> OtherWay:
+    lang, price = telling.lang, _price_instead(work, loser)
     told = Markup() if price is None else lang.text("about {price_money}", price_money=price)
     return OtherWay(capital(_name(telling, loser)), told, lang.sentence(loser.reason))
+
+
+def _price_instead(work: PanelWork, loser: Loser) -> Decimal | None:
+    """Price of the job, done the other way: an option alone counts access that another job may pay for already."""
+    other, taken = loser.option.price, work.choice.taken.price
+    return None if other is None or taken is None else work.price.likely + other - taken
 
 
 def _name(telling: Telling, loser: Loser) -> str:
