@@ -23,6 +23,7 @@ class WhyWords(Section):
     worse: str
     better: str
     known: str
+    larger: str
     method: str
     dearer: str
 
@@ -61,6 +62,7 @@ class After(Section):
     gone: Counted
     asked: AskedWords
     kept: str
+    rest: str
     aim: str
     done: dict[Method, str]
     not_in_aim: str

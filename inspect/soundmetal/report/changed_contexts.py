@@ -74,7 +74,7 @@ class SumRow:
 class Changed:
     """Page 1 of an amendment: what changed since the owner answered, what it adds, and the questions.
 
-    `strips` are the price ranges then and now on one scale.
+    `strips` are the price ranges then and now on one scale; `notes` say what the figures hold, and what is kept.
     """
 
     title: str
@@ -87,7 +87,7 @@ class Changed:
     sums: tuple[SumRow, ...]
     strips: tuple[Markup, ...]
     still_open: tuple[OpenFinding, ...]
-    kept: Markup
+    notes: tuple[Markup, ...]
 
 
 @dataclass(frozen=True)
@@ -133,7 +133,7 @@ class CompareRow:
 class ComparedPage:
     """Two states side by side: which they are (`heads`), figures of the whole work, the places that changed.
 
-    `same` names the others; `prints` are the fingerprints of what each asked.
+    `same` names the others, and what they take more or less; `prints` are the fingerprints of what each asked.
     """
 
     lang: str

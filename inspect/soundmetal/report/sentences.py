@@ -102,6 +102,8 @@ class Sentences(Section):
     air: dict[Corrosivity, str]
     waiting_caution: str
     ranges: str
+    taxed: str
+    refused_too: str
     findings_intro: str
     by_gauge: Counted
     by_gauge_all: str

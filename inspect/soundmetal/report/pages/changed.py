@@ -22,10 +22,10 @@ from soundmetal.report.changed_contexts import (
     SteelView,
 )
 from soundmetal.report.drawings.plate_section import caption, plate_of, plate_section
-from soundmetal.report.pages.differences import between, money, sum_rows, taken, two_strips
+from soundmetal.report.pages.differences import between, money, rest, sum_rows, taken, two_strips
 from soundmetal.report.pages.findings import said, unbroken
 from soundmetal.report.pages.photographs import newest_photograph
-from soundmetal.report.pages.short import addressed, car_facts
+from soundmetal.report.pages.short import addressed, car_facts, of_whole
 from soundmetal.report.telling import Telling, anchor, car_name
 
 #: Two plate sections side by side in the text column.
@@ -37,7 +37,7 @@ def changed(telling: Telling) -> Changed | None:
     found, before = telling.job.amended, telling.job.before
     if found is None or before is None:
         return None
-    lang, words = telling.lang, after()
+    lang = telling.lang
     return Changed(
         title=car_name(telling.job.inspection.vehicle, lang),
         facts=car_facts(telling),
@@ -49,8 +49,12 @@ def changed(telling: Telling) -> Changed | None:
         sums=sum_rows(lang, before.offer, telling.job.offer, telling.job.offer.aim),
         strips=two_strips(lang, before.offer, telling.job.offer, telling.job.offer.aim),
         still_open=tuple(_open(telling, graded) for graded in telling.full if _is_open(telling, found, graded)),
-        kept=lang.text(words.kept, number=before.number, day_date=before.sent),
+        notes=(*rest(lang, before.offer, telling.job.offer, found), *of_whole(telling), _kept(telling, before)),
     )
+
+
+def _kept(telling: Telling, before: Before) -> Markup:
+    return telling.lang.text(after().kept, number=before.number, day_date=before.sent)
 
 
 def as_before(telling: Telling) -> AsBefore | None:
@@ -60,8 +64,7 @@ def as_before(telling: Telling) -> AsBefore | None:
         return None
     full = {graded.finding.id for graded in telling.full}
     same = tuple(_same(telling, graded) for graded in telling.told if graded.finding.id not in full)
-    kept = telling.lang.text(after().kept, number=before.number, day_date=before.sent)
-    return AsBefore(kept, same) if same else None
+    return AsBefore(_kept(telling, before), same) if same else None
 
 
 def _lead(telling: Telling, found: Changes, before: Before) -> Iterator[Markup]:
@@ -104,7 +107,11 @@ def _finding(telling: Telling, one: FindingChange, before: Before) -> ChangedFin
         anchor=anchor(name),
         reference=name,
         name=telling.zone_name(graded.zone_id),
-        why=tuple(lang.text(line) for line in (*_why(one), *_urgency(telling, graded))),
+        why=(
+            *(lang.text(line) for line in _why(one)),
+            *_larger(telling, before.graded.get(name), graded),
+            *(lang.text(line) for line in _urgency(telling, graded)),
+        ),
         photo=(newest,) if newest else (),
         note_lang=written if written != lang.code else "",
         steel=(*_then(telling, name, before), _steel(telling, lang.text("now"), graded, graded.level)),
@@ -125,6 +132,14 @@ def _why(one: FindingChange) -> Iterator[str]:
         yield words.method
     if Why.PRICE in one.why:
         yield words.dearer
+
+
+def _larger(telling: Telling, then: Graded | None, now: Graded) -> Iterator[Markup]:
+    """Tell the size then and now of a place that is larger than the owner was told."""
+    was, today = then.finding.box_size if then else None, now.finding.box_size
+    if was and today and today[0] * today[1] > was[0] * was[1]:
+        sizes = {"wide_mm": today[0], "high_mm": today[1], "was_wide_mm": was[0], "was_high_mm": was[1]}
+        yield telling.lang.text(after().why.larger, **sizes)
 
 
 def _urgency(telling: Telling, graded: Graded) -> tuple[str, ...]:

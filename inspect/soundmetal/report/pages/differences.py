@@ -7,9 +7,11 @@ from decimal import Decimal
 from markupsafe import Markup
 
 from soundmetal.grade.models import Spread
+from soundmetal.record.changes import Changes
 from soundmetal.record.offer import Ends, MoneyEnds, Offer, OfferedAim, OfferedPanel
 from soundmetal.record.terms import Aim
 from soundmetal.repair.models import Method
+from soundmetal.report.after import after
 from soundmetal.report.changed_contexts import SumRow
 from soundmetal.report.drawings.range_strip import range_strip
 from soundmetal.report.language import Language
@@ -81,6 +83,23 @@ def sum_rows(lang: Language, before: Offer, now: Offer, aim: Aim) -> tuple[SumRo
         SumRow(lang.text("hours"), hours[0], hours[1], more_hours(lang, today.hours.likely - was.hours.likely)),
         SumRow(lang.text("time"), days[0], days[1], more_days(lang, today.days.likely - was.days.likely)),
     )
+
+
+def rest(lang: Language, before: Offer, now: Offer, found: Changes, aim: Aim | None = None) -> tuple[Markup, ...]:
+    """Say what the places that did not change take more or less, so that the parts make the whole.
+
+    They take less, say, where a closer look leaves less to hide. Nothing where it is too little to tell.
+    """
+    told = {*found.ask, *found.gone}
+    was, today = (_untold(offer.aims[aim or now.aim], told) for offer in (before, now))
+    more = _both(more_money(lang, today[0] - was[0]), more_hours(lang, today[1] - was[1]))
+    little = _both(more_money(lang, Decimal(0)), more_hours(lang, 0.0))
+    return () if more == little else (lang.text(after().rest, more=more),)
+
+
+def _untold(aim: OfferedAim, told: set[str]) -> tuple[Decimal, float]:
+    panels = [panel for panel in aim.panels.values() if not told & set(panel.findings)]
+    return sum((p.price.likely for p in panels), Decimal(0)), sum(p.hours.likely for p in panels)
 
 
 def _days(lang: Language, aim: OfferedAim) -> Markup:
