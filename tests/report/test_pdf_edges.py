@@ -67,7 +67,9 @@ def test_any_complaint_while_rendering_is_an_error(body: str) -> None:
 def test_a_file_that_was_there_stays_when_rendering_fails(job, tmp_path, monkeypatch) -> None:
     target = tmp_path / "report.pdf"
     target.write_bytes(b"before")
-    monkeypatch.setattr("soundmetal.report.pdf.pdf_bytes", lambda *_a, **_k: (_ for _ in ()).throw(RenderError("no")))
+    monkeypatch.setattr(
+        "soundmetal.report.publish.pdf_bytes", lambda *_a, **_k: (_ for _ in ()).throw(RenderError("no"))
+    )
     with pytest.raises(RenderError):
         write_pdf_of("report", job, target)
     assert target.read_bytes() == b"before"
