@@ -6,7 +6,6 @@ import dataclasses
 import datetime as dt
 import re
 from collections.abc import Callable
-from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -20,14 +19,13 @@ from soundmetal.grade.models import Level
 from soundmetal.record.changes import Why
 from soundmetal.record.models import Inspection
 from soundmetal.record.offer import Offer
-from soundmetal.record.terms import Aim, Reply
+from soundmetal.record.terms import Aim
 from soundmetal.report.before import Before
 from soundmetal.report.html import customer_html
 from soundmetal.report.job import Job, asked_of
 from soundmetal.report.pages.changed import as_before, changed
 from soundmetal.report.pages.findings import finding_pages
 from soundmetal.report.pages.photographs import newest_photograph
-from soundmetal.report.pages.short import short
 from soundmetal.report.publish import write_pdf_of
 from soundmetal.report.telling import telling
 
@@ -285,38 +283,3 @@ def test_an_amendment_is_easy_to_read(amended, code: str) -> None:
     blocks = prose(shown(customer_html(amended(worse), code)).blocks)
     found = count(blocks[: len(blocks) // 2], code)
     assert found.flesch_kincaid <= 8 if code == "en" else found.fernandez_huerta >= 60
-
-
-def test_a_place_that_grew_tells_both_sizes(amended) -> None:
-    job = amended(worse)
-    then = job.before.graded["F01"]
-    smaller = dataclasses.replace(then, finding=then.finding.model_copy(update={"size": (254.0, 25.4)}))
-    was = dataclasses.replace(job.before, graded={**job.before.graded, "F01": smaller})
-    (one,) = changed(telling(dataclasses.replace(job, before=was))).findings
-    told = " ".join(one.why).replace("\u00a0", " ")
-    assert "When you answered it was about 10 in by 1 in." in told  # 254 mm and 25.4 mm, by definition of the inch
-    (same,) = changed(telling(job)).findings
-    assert "When you answered it was" not in " ".join(same.why)
-
-
-def test_the_parts_make_the_whole(amended) -> None:
-    """What the other places take less is told, or an owner who adds up would miss it."""
-    job = amended(lambda offer: priced(worse(offer), "F04", "1.1"))
-    assert job.amended.ask == ("F01",)
-    notes = " ".join(changed(telling(job)).notes)
-    assert "The other places together: about $70 less, as many hours as before." in notes  # a tenth of 690
-    assert "The other places" not in " ".join(changed(telling(amended(worse))).notes)
-
-
-@pytest.mark.parametrize(("tax", "told"), [("7.5", "Tax of 7.5"), ("0", "")])
-def test_tax_and_what_was_refused_are_told_with_the_whole(amended, tax: str, told: str) -> None:
-    job = amended(worse)
-    shop = job.shop.model_copy(update={"tax": Decimal(tax)})
-    given = {**job.inspection.answers, "F02": job.inspection.answers["F02"].model_copy(update={"reply": Reply.NO})}
-    refused = job.inspection.model_copy(update={"answers": given})
-    for one in (job, dataclasses.replace(job, shop=shop, inspection=refused)):
-        page = telling(dataclasses.replace(one, shop=shop))
-        for notes in (" ".join(changed(page).notes), short(page).ranges):
-            assert ("Tax of" in notes) is bool(told)
-            assert told in notes
-            assert ("those that you said no to" in notes) is (one is not job)

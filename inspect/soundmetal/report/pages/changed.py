@@ -23,9 +23,10 @@ from soundmetal.report.changed_contexts import (
 )
 from soundmetal.report.drawings.plate_section import caption, plate_of, plate_section
 from soundmetal.report.pages.differences import between, money, rest, sum_rows, taken, two_strips
+from soundmetal.report.pages.facts import of_whole
 from soundmetal.report.pages.findings import said, unbroken
 from soundmetal.report.pages.photographs import newest_photograph
-from soundmetal.report.pages.short import addressed, car_facts, of_whole
+from soundmetal.report.pages.short import addressed, car_facts
 from soundmetal.report.telling import Telling, anchor, car_name
 
 #: Two plate sections side by side in the text column.

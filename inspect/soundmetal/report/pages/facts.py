@@ -6,7 +6,7 @@ from markupsafe import Markup
 
 from soundmetal.grade.models import Graded
 from soundmetal.record.models import Finding
-from soundmetal.record.terms import Probe
+from soundmetal.record.terms import Probe, Reply
 from soundmetal.report.telling import Telling
 from soundmetal.scope.models import PanelWork
 
@@ -98,3 +98,11 @@ def joins(telling: Telling, work: PanelWork) -> list[Markup]:
     if work.blanks:
         said.append(lang.text(words.gauge, steel_thick_mm=work.blanks[0].thickness_mm))
     return said
+
+
+def of_whole(telling: Telling) -> tuple[Markup, ...]:
+    """Say what the figures of the whole work hold that those of the places do not, and what the owner refused."""
+    lang, tax, given = telling.lang, telling.job.shop.tax, telling.job.inspection.answers
+    taxed = (lang.text(telling.words.taxed, rate=lang.look.percent(tax)),) if tax else ()
+    refused = any(answer.reply is Reply.NO for answer in given.values())
+    return (*taxed, lang.text(telling.words.refused_too)) if refused else taxed

@@ -51,7 +51,7 @@ def works_of(telling: Telling) -> dict[str, PanelWork]:
 
 
 def introduction(telling: Telling) -> tuple[Markup, ...]:
-    """Say how the findings are told, and at how many of them a gauge was used."""
+    """Say how the findings are told, at how many a gauge was used, and what the figures of the whole work hold."""
     lang, words, told = telling.lang, telling.words, telling.full
     measured = sum(graded.metal_left.by == "measured" for graded in told)
     if not measured:
@@ -61,7 +61,8 @@ def introduction(telling: Telling) -> tuple[Markup, ...]:
     else:
         known = lang.plural(words.by_gauge.one, words.by_gauge.many, measured)
     foreign = (lang.text(words.other_language),) if telling.foreign else ()
-    return (lang.text(words.findings_intro), known, *foreign)
+    whole = facts.of_whole(telling) if telling.job.amended is None else ()
+    return (lang.text(words.findings_intro), known, *foreign, *whole)
 
 
 def _new_notes(telling: Telling, graded: Graded) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from markupsafe import Markup
 
 from soundmetal.grade.models import Graded, Level, Step
-from soundmetal.record.terms import Aim, Reply
+from soundmetal.record.terms import Aim
 from soundmetal.report.contexts import AimColumn, LegendRow, SafetyGroup, SafetyRow, Short
 from soundmetal.report.drawings.plate_section import swatch
 from soundmetal.report.drawings.range_strip import range_strip
@@ -40,7 +40,7 @@ def short(telling: Telling) -> Short:
         safety_none=lang.text("Nothing that we saw touches safety."),
         aims=_aims(telling),
         none_of_them=lang.grouped(_common(telling), most=1),
-        ranges=Markup(" ").join((lang.text(telling.words.ranges), *of_whole(telling))),
+        ranges=lang.text(telling.words.ranges),
     )
 
 
@@ -67,14 +67,6 @@ def addressed(telling: Telling) -> Markup:
     if inspection.owner.name:
         return lang.text("For {owner}, {day_date}", owner=inspection.owner.name, day_date=inspection.date)
     return lang.text("{day_date}", day_date=inspection.date)
-
-
-def of_whole(telling: Telling) -> tuple[Markup, ...]:
-    """Say what the figures of the whole work hold that those of the places do not, and what the owner refused."""
-    lang, tax, given = telling.lang, telling.job.shop.tax, telling.job.inspection.answers
-    taxed = (lang.text(telling.words.taxed, rate=lang.look.percent(tax)),) if tax else ()
-    refused = any(answer.reply is Reply.NO for answer in given.values())
-    return (*taxed, lang.text(telling.words.refused_too)) if refused else taxed
 
 
 def _lead(telling: Telling) -> Markup:
