@@ -7,10 +7,11 @@ their appearance. Clauses are named beside each step (from memory; `tests/bench/
 
 from __future__ import annotations
 
+import io
 import zlib
 from collections.abc import Iterator
 from importlib.resources import files
-from typing import Any
+from typing import Any, BinaryIO
 
 from soundmetal.report.form_fonts import type_in_plain_letters
 
@@ -18,6 +19,7 @@ from soundmetal.report.form_fonts import type_in_plain_letters
 VARIANT = "pdf/a-3a"
 _COLOURS = "soundmetal-srgb"
 _FAST = 6
+_TRIES = 9
 _GRID = frozenset(("/Table", "/THead", "/TBody", "/TFoot", "/TR", "/TD"))
 _END = b"</rdf:RDF>"
 #: PDF/A knows only its own properties, so any other is declared in the file (ISO 19005-3, 6.6.2.3).
@@ -61,6 +63,37 @@ def finish(document: Any, pdf: Any, *, complete: bool) -> None:
     for one in pdf.objects:
         if hasattr(one, "stream"):
             _mend_stream(one)
+    pdf.write = _Writer(pdf)
+
+
+class _Writer:
+    """Writes a PDF again where a stream that is packed only while writing ends in a carriage return.
+
+    Those are the objects kept together and the table of places; see `_mend_stream`. An object that nothing leads to
+    changes the last byte of both.
+    """
+
+    def __init__(self, pdf: Any) -> None:
+        self.pdf, self.plainly = pdf, pdf.write
+
+    def __call__(self, output: BinaryIO, *how: Any) -> None:
+        import pydyf
+
+        pdf, written = self.pdf, len(self.pdf.objects)
+        data = self._bytes(*how)
+        for more in range(_TRIES):
+            if b"\r\nendstream" not in data:
+                break
+            del pdf.objects[written + more :]
+            pdf.current_position = 0
+            pdf.add_object(pydyf.Dictionary({}))
+            data = self._bytes(*how)
+        output.write(data)
+
+    def _bytes(self, *how: Any) -> bytes:
+        whole = io.BytesIO()
+        self.plainly(whole, *how)
+        return whole.getvalue()
 
 
 def _say_what_it_is(document: Any, pdf: Any, *, complete: bool) -> None:
