@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import shutil
 import subprocess
 from pathlib import Path
 from typing import Any
@@ -18,6 +19,7 @@ from soundmetal.errors import FolderError, RecordError
 from soundmetal.folder import store
 from soundmetal.folder.carried import Carry, open_report
 from soundmetal.folder.restore import restore
+from soundmetal.record.terms import Reply
 from soundmetal.report.carried import told_by
 from soundmetal.report.job import Job
 from soundmetal.report.publish import write_pdf_of
@@ -156,6 +158,15 @@ def test_the_record_says_first_what_did_not_come_back(pdfs: dict[Carry, Path], t
     assert lines[0].startswith("# Brought back from the PDF")
     assert lines[1 : len(lost) + 1] == [f"# - {line}" for line in lost]
     assert len(lost) == 5
+
+
+def test_answers_come_back_without_the_forms_that_said_them(original: Path, tmp_path: Path) -> None:
+    folder = shutil.copytree(original, tmp_path / "answered")
+    with (folder / "inspection.yaml").open("a", encoding="utf-8") as record:
+        record.write('answers: {F1: {reply: "no"}}\n')
+    brought = bring_back(tmp_path / "again", write_pdf_of("report", job_of(folder), tmp_path / "answered.pdf"))
+    assert store.read(tmp_path / "again").inspection.answers["F1"].reply is Reply.NO
+    assert any("states that were sent" in line for line in brought.lost)
 
 
 def test_nothing_is_overwritten(pdfs: dict[Carry, Path], original: Path, tmp_path: Path) -> None:

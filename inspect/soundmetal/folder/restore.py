@@ -133,6 +133,8 @@ def _lost(carried: Carried, names: Mapping[str, str]) -> list[str]:
     torn = [str(one["id"]) for one in _findings(carried) if photograph_names({"findings": [one]}) - names.keys()]
     if torn:
         lost.append(f"Photographs of these findings are among those: {', '.join(torn)}.")
+    if carried.record.get("answers"):
+        lost.append("The states that were sent and the forms that came back: only the answers stand in the record.")
     if carried.how is Carry.NEUTRAL:
         lost.append("Names of photographs, comments, notes on zones, hours spent: the PDF was made without them.")
         lost.append("Telephone and mail of the owner: the PDF was made without them.")
