@@ -51,12 +51,15 @@ def test_refused_safety_is_told_with_its_caution(car: Any) -> None:
 def test_nothing_is_cut_on_a_frame_that_stays_unsafe(car: Any) -> None:
     """Order of work, rule O6b: frame and mounts before the body on them; common practice, from memory."""
     (name,) = of_zone(car, "frame_rail.left.rear")
-    scope = heeding(car, **{name: Reply.NO})
+    others = {finding.id: Reply.YES for finding in car.inspection.findings}
+    scope = heeding(car, **{**others, name: Reply.NO})
     waits = {task.panel for task in scope.order if task.hold == "the owner said no to what carries this"}
     cut = {work.panel for work in scope.panels if work.choice.taken.method in CUT}
     assert waits == cut != set()
     assert "what depends on it is held too" in scope.holds[0].text
     assert {hold.values["panel_zone"] for hold in scope.holds if "carries the car. The frame" in hold.text} == cut
+    unanswered = heeding(car, **{name: Reply.NO})
+    assert {task.hold for task in unanswered.order if task.panel in cut} == {"waits for an answer"}
 
 
 def test_nothing_is_said_to_wait_where_nothing_does(car: Any) -> None:

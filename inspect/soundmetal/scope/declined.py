@@ -61,10 +61,6 @@ class Declined:
         """
         return {choice.panel: "above" for choice in choices if self.carrying and choice.taken.method in CUT}
 
-    def held(self, choices: Sequence[Choice]) -> dict[str, str]:
-        """Name every panel that waits for refused steel, with the key of its hold; the nearer reason counts."""
-        return self.above(choices) | self.behind(choices)
-
     def steps(self, choices: Sequence[Choice]) -> tuple[Step, ...]:
         """Tell each refused zone once, with its caution where it touches safety, and that work waits if it does."""
         texts = notices.notices().holds

@@ -99,7 +99,7 @@ def work_out(
     jobs = _access_once([_job(p, grades, setting, book) for p in wanted], setting)
     draws, lines, whole = _in_all(jobs, setting, seed_of(inspection))
     choices = [job.choice for job in jobs]
-    waiting = notices.panel_holds(choices, inspection) | declined.held(choices)
+    waiting = declined.above(choices) | notices.panel_holds(choices, inspection) | declined.behind(choices)
     referred = [job.choice.panel for job in jobs if job.choice.taken.method is Method.REFER]
     away = _away(jobs, setting)
     nodes = nodes_of([job.found for job in jobs], away, shop)
