@@ -173,3 +173,10 @@ def test_a_pdf_of_it_is_written_without_form_or_data(closed: Job, tmp_path: Path
     assert not pdf.get_fields()
     assert dict(pdf.attachments) == {}
     assert pdf.trailer["/Root"]["/Lang"] == "en"
+
+
+def test_names_of_parts_stand_in_a_sentence_as_words_do(job) -> None:
+    told = str(parts.unseen(telling(job)))
+    names = told.removeprefix("Nobody saw these parts: ").removesuffix(".").split("; ")
+    assert names != [told]
+    assert all(name[0].islower() for name in names if name[1].islower())

@@ -17,6 +17,7 @@ from soundmetal.report.changed_contexts import ComparedPage, CompareRow, Compare
 from soundmetal.report.drawings.plate_section import swatch
 from soundmetal.report.html import SCREENS_AFTER, STYLES_AFTER, Pages, page_css, styles
 from soundmetal.report.job import Job
+from soundmetal.report.language import lower_first
 from soundmetal.report.pages.differences import between, more_hours, more_money, rest, sum_rows, taken, two_strips
 from soundmetal.report.pages.findings import capital
 from soundmetal.report.pages.practice import shop_lines
@@ -140,7 +141,7 @@ def _panel(offer: Offer, name: str, aim: Aim) -> OfferedPanel | None:
 def _same(told: Telling, pair: Pair) -> Markup:
     """Name the places that are as they were, and what they take more or less."""
     zones = [pair.after.offer.findings[name].zone for name in pair.changes.same]
-    names = [told.zone_name(zone) if zone in told.job.body.by_id else zone for zone in zones]
+    names = [lower_first(told.zone_name(zone)) if zone in told.job.body.by_id else zone for zone in zones]
     if not names:
         return Markup()
     other = rest(told.lang, pair.before.offer, pair.after.offer, pair.changes, pair.aim)

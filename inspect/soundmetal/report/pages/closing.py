@@ -14,6 +14,7 @@ from soundmetal.repair.models import Method
 from soundmetal.report.after import Look, after
 from soundmetal.report.closing_contexts import DonePlace, HistoryLine, LookLine, StayingPlace, TimeColumn
 from soundmetal.report.drawings.plate_section import caption, plate_of, plate_section
+from soundmetal.report.language import lower_first
 from soundmetal.report.pages import facts
 from soundmetal.report.pages.findings import capital, unbroken, works_of
 from soundmetal.report.pages.photographs import photographs_from as photographs_from
@@ -146,7 +147,8 @@ def _goes(one: Look, true: dict[str, bool]) -> bool:
 
 def unseen(telling: Telling) -> Markup:
     """Name the parts that nobody saw; nothing where all were seen."""
-    names = [telling.zone_name(zone.zone_id) for zone in telling.job.grades.zones if zone.level is Level.NOT_SEEN]
+    zones = [zone.zone_id for zone in telling.job.grades.zones if zone.level is Level.NOT_SEEN]
+    names = [lower_first(telling.zone_name(zone)) for zone in zones]
     return telling.lang.text("Nobody saw these parts: {names}.", names="; ".join(names)) if names else Markup()
 
 
