@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import contextlib
 import re
 from pathlib import Path
 
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 from soundmetal.errors import ChangedMeanwhile, FolderError, RecordError
 from soundmetal.folder import store, yaml_text
 from soundmetal.folder.store import Change
+from soundmetal.folder.yaml_text import MAX_DEPTH
 
 
 def comments(text: str) -> list[str]:
@@ -111,3 +113,10 @@ def test_parse_and_dump_give_the_same_text(folder: Path) -> None:
     once = yaml_text.dump(yaml_text.parse(text, folder))
     assert once == yaml_text.dump(yaml_text.parse(once, folder))
     assert once.split() == text.split()
+
+
+@pytest.mark.parametrize(("depth", "reads"), [(MAX_DEPTH - 1, True), (MAX_DEPTH, False)])
+def test_nesting_is_counted_once_for_each_bracket(depth: int, *, reads: bool) -> None:
+    text = "a: " + "[" * depth + "]" * depth
+    with contextlib.nullcontext() if reads else pytest.raises(RecordError, match="nested too deep"):
+        assert yaml_text.parse(text, Path("inspection.yaml"))["a"] is not None

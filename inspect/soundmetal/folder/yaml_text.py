@@ -46,7 +46,7 @@ class _Refused(Exception):
 class _Composer(Composer):
     """Refuses aliases and endless nesting while reading, before anything unfolds."""
 
-    depth = 0
+    nested = 0  # the class above counts its own `depth`
 
     def compose_node(self, parent: Any, index: Any) -> Any:
         event = self.parser.peek_event()
@@ -54,11 +54,11 @@ class _Composer(Composer):
             what = f'"*{event.anchor}" repeats another part of the file'
             raise _Refused(what, "Write the part out: aliases are not used here.", event)
         nests = isinstance(event, (MappingStartEvent, SequenceStartEvent))
-        self.depth += nests
-        if self.depth > MAX_DEPTH:
+        self.nested += nests
+        if self.nested > MAX_DEPTH:
             raise _Refused("nested too deep", "Is it the right file?", event)
         node = super().compose_node(parent, index)
-        self.depth -= nests
+        self.nested -= nests
         return node
 
 
