@@ -24,6 +24,8 @@ def run(app: typer.Typer, arguments: Sequence[str] | None) -> int:
     try:
         code = app(arguments, prog_name="soundmetal", standalone_mode=False)
         sys.stdout.flush()
+    except KeyboardInterrupt:  # pressed outside the command itself: while it was being found, or cleaned up after
+        code = Exit.STOPPED
     except SoundmetalError as error:
         for line in str(error).splitlines():
             warn(f"soundmetal: {line}")
