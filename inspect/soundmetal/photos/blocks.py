@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from contextlib import ExitStack
-from threading import Lock
-from types import TracebackType
 from typing import Final
 
 from PIL.Image import core  # type: ignore[attr-defined]  # Pillow describes it under "block allocator"
+
+from soundmetal.photos.process_wide import ProcessWide
 
 #: Pictures lie in blocks of this size, all alike, so that each fits where another was (Pillow's own: 16 MiB).
 BLOCK_BYTES: Final = 512 * 1024
@@ -15,34 +15,18 @@ BLOCK_BYTES: Final = 512 * 1024
 KEPT: Final = 96
 
 
-class _Kept:
+class _Kept(ProcessWide):
     """Free blocks are kept while at least one thread works on pictures, and given back after the last.
 
     Pillow holds these numbers for the whole process, so whoever comes first sets them and whoever leaves last puts
     them back. A number that the environment has set higher stays.
     """
 
-    def __init__(self) -> None:
-        self._lock = Lock()
-        self._depth = 0
-        self._undo = ExitStack()
-
-    def __enter__(self) -> None:
-        with self._lock:
-            if self._depth == 0:
-                self._undo.callback(core.set_block_size, core.get_block_size())
-                self._undo.callback(core.set_blocks_max, core.get_blocks_max())
-                core.set_block_size(BLOCK_BYTES)
-                core.set_blocks_max(max(KEPT, core.get_blocks_max()))
-            self._depth += 1
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        with self._lock:
-            self._depth -= 1
-            if self._depth == 0:
-                self._undo.close()
+    def set(self, undo: ExitStack) -> None:
+        undo.callback(core.set_block_size, core.get_block_size())
+        undo.callback(core.set_blocks_max, core.get_blocks_max())
+        core.set_block_size(BLOCK_BYTES)
+        core.set_blocks_max(max(KEPT, core.get_blocks_max()))
 
 
 #: Hold this while many pictures are made one after the other.

@@ -10,8 +10,6 @@ import zlib
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
-from threading import Lock
-from types import TracebackType
 from typing import IO, Final
 
 import pillow_heif
@@ -19,6 +17,7 @@ from PIL import Image, ImageFile, UnidentifiedImageError
 
 from soundmetal.errors import PhotoError
 from soundmetal.photos import heads, tiff
+from soundmetal.photos.process_wide import ProcessWide
 from soundmetal.photos.settings import settings
 
 pillow_heif.register_heif_opener()
@@ -73,37 +72,21 @@ def _is_heif(head: bytes) -> bool:
     return bool(brands & _HEIF_BRANDS) and not brands & {b"avif", b"avis"}
 
 
-class _Quiet:
+class _Quiet(ProcessWide):
     """Our pixel limit, our warning filters and no mercy for half pictures, while at least one thread reads pictures.
 
     All are global in Pillow and in Python, so whoever comes first sets them and whoever leaves last puts them back.
     The page maker, once loaded, lets half pictures pass for whole ones in the entire process.
     """
 
-    def __init__(self) -> None:
-        self._lock = Lock()
-        self._depth = 0
-        self._undo = ExitStack()
-
-    def __enter__(self) -> None:
-        with self._lock:
-            if self._depth == 0:
-                self._undo.enter_context(warnings.catch_warnings())
-                warnings.simplefilter("ignore")
-                warnings.simplefilter("error", Image.DecompressionBombWarning)
-                self._undo.callback(setattr, Image, "MAX_IMAGE_PIXELS", Image.MAX_IMAGE_PIXELS)
-                Image.MAX_IMAGE_PIXELS = settings().scan.max_pixels
-                self._undo.callback(setattr, ImageFile, "LOAD_TRUNCATED_IMAGES", ImageFile.LOAD_TRUNCATED_IMAGES)
-                ImageFile.LOAD_TRUNCATED_IMAGES = False
-            self._depth += 1
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        with self._lock:
-            self._depth -= 1
-            if self._depth == 0:
-                self._undo.close()
+    def set(self, undo: ExitStack) -> None:
+        undo.enter_context(warnings.catch_warnings())
+        warnings.simplefilter("ignore")
+        warnings.simplefilter("error", Image.DecompressionBombWarning)
+        undo.callback(setattr, Image, "MAX_IMAGE_PIXELS", Image.MAX_IMAGE_PIXELS)
+        Image.MAX_IMAGE_PIXELS = settings().scan.max_pixels
+        undo.callback(setattr, ImageFile, "LOAD_TRUNCATED_IMAGES", ImageFile.LOAD_TRUNCATED_IMAGES)
+        ImageFile.LOAD_TRUNCATED_IMAGES = False
 
 
 #: Hold this round every call into the decoder.
