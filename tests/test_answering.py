@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -15,7 +16,9 @@ from soundmetal import answering, pipeline
 from soundmetal.errors import AnswerError, FolderError, UnknownName, UsageError
 from soundmetal.folder import store
 from soundmetal.folder.states import states
+from soundmetal.grade.models import Level
 from soundmetal.record.terms import Aim, Reply
+from soundmetal.report.html import customer_html
 
 DAY, LATER = dt.date(2026, 11, 20), dt.date(2026, 11, 25)
 Fingerprint = Callable[[Path], dict[str, str]]
@@ -163,3 +166,20 @@ def test_a_finding_that_is_gone_is_told(sent: Path) -> None:
     taken = answering.take_form(sent, back, LATER)
     assert taken.gone == ("F2",)
     assert set(store.read(sent).inspection.answers) == {"F1"}
+
+
+def test_a_report_written_anew_tells_what_a_no_to_spent_steel_that_carries_load_means(small_inspection: Path) -> None:
+    """The rocker of a body without a frame carries load; no mounting that the distance rule is about is on it."""
+    record = small_inspection / "inspection.yaml"
+    text = record.read_text(encoding="utf-8").replace("pickup, structure: frame", "sedan, structure: unibody")
+    record.write_text(text, encoding="utf-8")
+    answering.send(small_inspection, DAY, "q7w8e9r0")
+    taken = answering.take_words(small_inspection, {"F1": Reply.NO, "F2": Reply.NO}, None, LATER)
+    loaded = pipeline.load(small_inspection)
+    job = pipeline.work_out(loaded, pipeline.album_of(loaded))
+    rocker, floor = job.grades.by_id["F1"], job.grades.by_id["F2"]
+    assert (rocker.level, rocker.near_mounting, floor.level) == (Level.SPENT, False, Level.SURFACE)
+    shown = " ".join(re.sub("<[^>]+>", " ", customer_html(job)).split())
+    assert "Left outer rocker: the owner said no, and this place carries the car. It stays unsafe;" in shown
+    assert "Left front floor pan: the owner said no; this work is left out." in shown
+    assert taken.refused_safety == ("rocker.left.outer",)

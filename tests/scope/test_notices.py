@@ -98,6 +98,25 @@ def test_a_no_to_what_carries_the_car_says_so(bench: Any, car_of: Any) -> None:
     assert "stays unsafe" in texts(scope.holds)[0]
 
 
+@pytest.mark.parametrize(
+    ("role", "seen", "unsafe"),
+    [("load-bearing", "holed", True), ("load-bearing", "scale", False), ("skin", "holed", False)],
+)
+def test_a_no_to_spent_steel_that_carries_load_says_so_away_from_a_mounting(
+    bench: Any, car_of: Any, role: str, seen: str, unsafe: bool
+) -> None:
+    scope = car_of(bench.zone(role=role), bench.finding(seen=seen), answers={"F1": {"reply": "no"}}).scope()
+    (told,) = texts(scope.holds)
+    assert ("stays unsafe" in told) is unsafe
+
+
+def test_only_what_was_refused_is_told_as_unsafe(bench: Any, car_of: Any) -> None:
+    zone = bench.zone(role="load-bearing")
+    found = (bench.finding(id="A", at="200 x 250 mm"), bench.finding(id="B", seen="surface", at="700 x 250 mm"))
+    scope = car_of(zone, *found, answers={"A": {"reply": "yes"}, "B": {"reply": "no"}}).scope()
+    assert texts(scope.holds) == ["fender.left.rear: the owner said no; this work is left out."]
+
+
 def test_some_answered_some_not(bench: Any, car_of: Any) -> None:
     found = (bench.finding(id="A", at="200 x 250 mm"), bench.finding(id="B", at="700 x 250 mm"))
     scope = car_of(bench.zone(), *found, answers={"A": {"reply": "yes"}}).scope()

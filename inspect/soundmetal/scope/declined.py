@@ -61,6 +61,10 @@ class Declined:
         """
         return {choice.panel: "above" for choice in choices if self.carrying and choice.taken.method in CUT}
 
+    def waiting(self, choices: Sequence[Choice], answered: dict[str, str]) -> dict[str, str]:
+        """Name what each panel waits for, with the key of its hold: one reason each, `answered` before the frame."""
+        return self.above(choices) | answered | self.behind(choices)
+
     def steps(self, choices: Sequence[Choice]) -> tuple[Step, ...]:
         """Tell each refused zone once, with its caution where it touches safety, and that work waits if it does."""
         texts = notices.notices().holds

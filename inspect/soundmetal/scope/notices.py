@@ -77,11 +77,13 @@ def cautions(choices: Sequence[Choice], zones: dict[str, Zone], book: RuleBook, 
     return (*(Step(c.text, {}, c.source) for c in chosen), *(note.step() for note in book.cautions))
 
 
-def panel_holds(choices: Sequence[Choice], inspection: Inspection) -> dict[str, str]:
-    """Name what each panel waits for, by the owner's answers: a key of `holds`. What is left alone never waits."""
-    found = {
-        choice.panel: _answer(choice, inspection) for choice in choices if choice.taken.method is not Method.LEAVE
-    }
+def panel_holds(choices: Sequence[Choice], inspection: Inspection, safety: frozenset[str]) -> dict[str, str]:
+    """Name what each panel waits for, by the owner's answers: a key of `holds`. What is left alone never waits.
+
+    `safety` are the zones where the owner refused what touches safety.
+    """
+    worked = [choice for choice in choices if choice.taken.method is not Method.LEAVE]
+    found = {choice.panel: _answer(choice, inspection, safety) for choice in worked}
     return {panel: key for panel, key in found.items() if key}
 
 
@@ -130,11 +132,10 @@ def _undone_of(choice: Choice, aim: Aim) -> Iterator[Step]:
         yield _left("seam", panel_zone=choice.panel)
 
 
-def _answer(choice: Choice, inspection: Inspection) -> str:
+def _answer(choice: Choice, inspection: Inspection, safety: frozenset[str]) -> str:
     replies = [inspection.answers[f].reply if f in inspection.answers else None for f in choice.taken.findings]
     if Reply.NO in replies:
-        unsafe = any(g.level is Level.UNSAFE or g.near_mounting for g in choice.graded)
-        return "no_safety" if unsafe else "no"
+        return "no_safety" if choice.panel in safety else "no"
     if Reply.TALK in replies:
         return "talk"
     return "unanswered" if None in replies else ""

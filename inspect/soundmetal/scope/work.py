@@ -94,12 +94,13 @@ def work_out(
 ) -> Scope:
     """Work out the car for one aim: all of it, as an owner is asked, or heeding what the owner said no to."""
     setting = Setting(shop, aim, inspection.basis)
-    declined = declined_of(inspection, grades, body) if heed else NOTHING_DECLINED
+    refused = declined_of(inspection, grades, body)
+    declined = refused if heed else NOTHING_DECLINED
     wanted = panels(declined.without(grades), body, shop, book, aim)
     jobs = _access_once([_job(p, grades, setting, book) for p in wanted], setting)
     draws, lines, whole = _in_all(jobs, setting, seed_of(inspection))
     choices = [job.choice for job in jobs]
-    waiting = declined.above(choices) | notices.panel_holds(choices, inspection) | declined.behind(choices)
+    waiting = declined.waiting(choices, notices.panel_holds(choices, inspection, refused.safety))
     referred = [job.choice.panel for job in jobs if job.choice.taken.method is Method.REFER]
     away = _away(jobs, setting)
     nodes = nodes_of([job.found for job in jobs], away, shop)
