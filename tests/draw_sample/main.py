@@ -11,7 +11,9 @@ import pillow_heif
 from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
-from . import scenes_bed, scenes_cab, scenes_frame, scenes_front, scenes_side, tags
+from render import tags
+
+from . import scenes_bed, scenes_cab, scenes_frame, scenes_front, scenes_side
 from .album import ALBUM, Shot
 from .scene import SCENES, Taken, take
 

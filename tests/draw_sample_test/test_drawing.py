@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageOps
 
-from draw_sample import scene, shapes, tags
+from draw_sample import scene, shapes
 from draw_sample.album import ALBUM
 from draw_sample.camera import View, photograph, seen_at
 from draw_sample.canvas import Canvas
@@ -111,13 +111,6 @@ def test_stored_pixels_come_upright_by_their_tag(orientation: int) -> None:
     stored = as_stored(upright, orientation)
     stored.getexif()[0x0112] = orientation
     np.testing.assert_array_equal(np.asarray(ImageOps.exif_transpose(stored)), np.asarray(upright))
-
-
-def test_iptc_goes_behind_the_leading_segments() -> None:
-    jpeg = b"\xff\xd8" + b"\xff\xe0\x00\x04ab" + b"\xff\xe1\x00\x03c" + b"\xff\xdb\x00\x02"
-    tagged = tags.with_iptc(jpeg, ("rust",))
-    assert tagged.startswith(jpeg[:13] + b"\xff\xed")
-    assert tagged.endswith(b"\xff\xdb\x00\x02")
 
 
 def test_every_scene_is_used_once() -> None:

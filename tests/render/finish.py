@@ -13,10 +13,9 @@ import numpy as np
 import pillow_heif
 from PIL import Image
 
-from draw_sample.tags import exif, with_iptc, xmp
-
 from . import phone, truth
 from .album import CARS, Shot
+from .tags import exif, with_iptc, xmp
 
 START = dt.datetime(2026, 11, 18, 9, 12, 7, tzinfo=dt.timezone(dt.timedelta(hours=-7)))
 #: A JPEG is stepped down in quality until it is smaller than this, in bytes.
