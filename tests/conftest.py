@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import hashlib
 import os
 import subprocess
@@ -89,6 +90,16 @@ def soundmetal_here(
 def small_inspection(tmp_path: Path) -> Path:
     """A small inspection with two findings and two photographs, in a folder whose name has a blank and an umlaut."""
     return write_small_inspection(tmp_path / "Große Wagen")
+
+
+@pytest.fixture(scope="session")
+def sent(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give the small inspection as it was sent to its owner on 20 November 2026. Copy it before you change it."""
+    from soundmetal import answering
+
+    folder = write_small_inspection(tmp_path_factory.mktemp("sent"))
+    answering.send(folder, dt.date(2026, 11, 20), "q7w8e9r0")
+    return folder
 
 
 @pytest.fixture(scope="session")

@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 from filling import fields_of, filled
-from small import write_small_inspection
 
 from soundmetal import answering, pipeline
 from soundmetal.errors import AnswerError, FolderError, UnknownName, UsageError
@@ -24,16 +23,10 @@ DAY, LATER = dt.date(2026, 11, 20), dt.date(2026, 11, 25)
 Fingerprint = Callable[[Path], dict[str, str]]
 
 
-@pytest.fixture(scope="module")
-def sent_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = write_small_inspection(tmp_path_factory.mktemp("sent"))
-    answering.send(folder, DAY, "q7w8e9r0")
-    return folder
-
-
 @pytest.fixture
-def sent(sent_once: Path, tmp_path: Path) -> Path:
-    return Path(shutil.copytree(sent_once, tmp_path / "car"))
+def sent(sent: Path, tmp_path: Path) -> Path:
+    """A copy of what was sent: most tests here change it."""
+    return Path(shutil.copytree(sent, tmp_path / "car"))
 
 
 def returned(folder: Path, **answers: str) -> Path:

@@ -5,7 +5,6 @@ They are made of a report that was really filled in, or written by hand to cost 
 
 from __future__ import annotations
 
-import datetime as dt
 import io
 import zipfile
 import zlib
@@ -13,39 +12,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from filling import filled
 from odd_answers import answer_file, refused
 from odd_pdfs import assembled
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import NameObject
-from small import write_small_inspection
 
-from soundmetal import answering
-from soundmetal.folder.states import states
 from soundmetal.record.terms import Reply
-from soundmetal.report.form import FormNames, read_form
-
-SENT = dt.date(2026, 11, 20)
-
-
-@pytest.fixture(scope="module")
-def sent(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """An inspection that was sent to its owner. Nothing here may change it."""
-    folder = write_small_inspection(tmp_path_factory.mktemp("sent"))
-    answering.send(folder, SENT, "q7w8e9r0")
-    return folder
-
-
-@pytest.fixture(scope="module")
-def back(sent: Path) -> bytes:
-    """The report as its owner filled it in."""
-    said = {"reply-F1": "yes", "reply-F2": "no", "aim": "factory", "signed": "Ana Quiroga"}
-    return filled((sent / "report.pdf").read_bytes(), said)
-
-
-@pytest.fixture(scope="module")
-def names(sent: Path) -> FormNames:
-    return FormNames.of(states(sent)[0].offer)
+from soundmetal.report.form import read_form
 
 
 def saved(writer: PdfWriter) -> bytes:

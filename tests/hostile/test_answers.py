@@ -13,7 +13,6 @@ from pathlib import Path
 import pytest
 from filling import filled
 from odd_answers import AIMS, DAY, answer_file, button, everything, refused, text
-from small import write_small_inspection
 
 from soundmetal import answering
 from soundmetal.cli import main
@@ -23,19 +22,6 @@ from soundmetal.record.terms import Aim, Reply
 from soundmetal.report.form import FormNames
 
 SENT = dt.date(2026, 11, 20)
-
-
-@pytest.fixture(scope="module")
-def sent(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """An inspection that was sent to its owner. Nothing here may change it."""
-    folder = write_small_inspection(tmp_path_factory.mktemp("sent"))
-    answering.send(folder, SENT, "q7w8e9r0")
-    return folder
-
-
-@pytest.fixture(scope="module")
-def names(sent: Path) -> FormNames:
-    return FormNames.of(states(sent)[0].offer)
 
 
 Make = Callable[[FormNames], bytes]

@@ -18,13 +18,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from filling import filled
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from odd_answers import answer_file, refused
 from pypdf import PdfWriter
 from pypdf.generic import DecodedStreamObject, DictionaryObject, NameObject, TextStringObject
-from small import write_small_inspection
 
 from soundmetal import answering, pipeline
 from soundmetal.errors import AnswerError, Exit
@@ -33,23 +31,8 @@ from soundmetal.folder.states import states
 from soundmetal.record.terms import Aim, Reply
 from soundmetal.report.form import read_form
 
-SENT, LATER = dt.date(2026, 11, 20), dt.date(2026, 11, 25)
-SAID = {"reply-F1": "yes", "reply-F2": "no", "aim": "factory", "signed": "Ana Quiroga"}
+LATER = dt.date(2026, 11, 25)
 MEMORY_BYTES = 1_500_000_000
-
-
-@pytest.fixture(scope="module")
-def sent(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """An inspection that was sent to its owner. Nothing here may change it."""
-    folder = write_small_inspection(tmp_path_factory.mktemp("sent"))
-    answering.send(folder, SENT, "q7w8e9r0")
-    return folder
-
-
-@pytest.fixture(scope="module")
-def back(sent: Path) -> bytes:
-    """The report as its owner filled it in."""
-    return filled((sent / "report.pdf").read_bytes(), SAID)
 
 
 def saved(writer: PdfWriter) -> bytes:

@@ -8,7 +8,6 @@ the filled page looks.
 from __future__ import annotations
 
 import ctypes
-import datetime as dt
 import io
 import json
 import shutil
@@ -25,15 +24,12 @@ import pytest
 from filling import filled
 from pikepdf.form import DefaultAppearanceStreamGenerator, Form
 from PIL import Image
-from small import write_small_inspection
 
-from soundmetal import answering
 from soundmetal.cli import main
 from soundmetal.folder import store
 from soundmetal.record.terms import Aim, Reply
 from soundmetal.report.form import AIMS, REPLIES, read_form
 
-SENT = dt.date(2026, 11, 20)
 SAID = {"reply-F1": "yes", "reply-F2": "talk", "aim": "factory", "signed": "Ana Núñez – Ølsen", "date": "25 Nov 2026"}
 Program = Callable[[bytes, Mapping[str, str]], bytes]
 
@@ -117,13 +113,6 @@ PROGRAMS: dict[str, Program] = {
 }
 #: Programs that draw what was typed, or have the reader do it.
 SHOWN = [name for name in PROGRAMS if name != "pypdf"]
-
-
-@pytest.fixture(scope="module")
-def sent(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = write_small_inspection(tmp_path_factory.mktemp("sent"))
-    answering.send(folder, SENT, "q7w8e9r0")
-    return folder
 
 
 @pytest.mark.parametrize("program", PROGRAMS)
