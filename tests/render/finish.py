@@ -20,6 +20,9 @@ from .tags import exif, with_iptc, xmp
 START = dt.datetime(2026, 11, 18, 9, 12, 7, tzinfo=dt.timezone(dt.timedelta(hours=-7)))
 #: A JPEG is stepped down in quality until it is smaller than this, in bytes.
 ROOM = 345_000
+CHECKOUT = Path(__file__).resolve().parents[2]
+#: Where each car's photographs lie in the checkout.
+PHOTOS = {"pickup": CHECKOUT / "sample_inspection" / "photos", "coupe": CHECKOUT / "sample_photos_only" / "photos"}
 _STORED = {3: Image.Transpose.ROTATE_180, 6: Image.Transpose.ROTATE_90, 8: Image.Transpose.ROTATE_270}
 
 
@@ -72,25 +75,44 @@ def _entry(shot: Shot, shown: dict[str, Any], about: dict[str, Any]) -> dict[str
     return {"scene": shot.scene, "zone": shot.zone, "finding": shot.finding, **shown, **about}
 
 
-def write(car: str, renders: Path, into: Path, pixels: int) -> None:
-    """Write every file of a car's album whose scene has been rendered to `into/photos`, its truth to `into/truth`."""
+def write(car: str, renders: Path, photos: Path, kept: Path, pixels: int) -> None:
+    """Write every file of a car's album whose scene has been rendered to `photos`, and its truth to `kept`."""
     known: dict[str, Any] = {}
     scenes: dict[str, dict[str, Any]] = {}
     for shot in CARS[car][1]:
         raw = renders / f"{shot.scene}.npz"
         if not raw.exists():
             continue
-        path = into / "photos" / shot.file
+        path = photos / shot.file
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(packed(shot, picture(raw, shot.take, pixels)))
         if shot.scene not in scenes:
-            (into / "truth").mkdir(parents=True, exist_ok=True)
+            kept.mkdir(parents=True, exist_ok=True)
             shown = seen(raw, pixels)
-            truth.save(shown, into / "truth" / f"{shot.scene}.png")
+            truth.save(shown, kept / f"{shot.scene}.png")
             scenes[shot.scene] = truth.described(shown)
         about = json.loads(raw.with_suffix(".json").read_text(encoding="utf-8"))
         known[shot.file] = _entry(shot, scenes[shot.scene], {**about, "take": dataclasses.asdict(shot.take)})
         print(f"{car}: {shot.file}: {path.stat().st_size // 1000} kB", flush=True)
     if known:
-        text = json.dumps(known, indent=1, ensure_ascii=False, sort_keys=True)
-        (into / "truth" / "truth.json").write_text(text + "\n", encoding="utf-8")
+        truth.write_index(known, kept / "truth.json")
+
+
+def _only(folder: Path, wanted: set[str]) -> None:
+    """Take away every file of a folder that is not wanted, and then the folders that hold nothing."""
+    for path in sorted(folder.rglob("*"), reverse=True):
+        if path.is_file() and path.relative_to(folder).as_posix() not in wanted:
+            path.unlink()
+        elif path.is_dir() and not any(path.iterdir()):
+            path.rmdir()
+
+
+def put(car: str, renders: Path, pixels: int) -> None:
+    """Make the album the sample's photographs and its masks the truth of the tests; nothing else stays there."""
+    album = CARS[car][1]
+    missing = sorted({shot.scene for shot in album if not (renders / f"{shot.scene}.npz").exists()})
+    if missing:
+        raise SystemExit(f"{car}: render first: {', '.join(missing)}")
+    write(car, renders, PHOTOS[car], truth.FOLDER / car, pixels)
+    _only(PHOTOS[car], {shot.file for shot in album})
+    _only(truth.FOLDER / car, {"truth.json", *(f"{shot.scene}.png" for shot in album)})

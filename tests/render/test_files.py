@@ -13,7 +13,7 @@ import pytest
 import yaml
 from PIL import Image, ImageOps
 
-from render import finish
+from render import finish, truth
 from render.album import ALBUM, CARS, COUPE
 from render.scenes import WHERE
 from soundmetal.car import catalogue
@@ -93,3 +93,46 @@ def test_a_heic_opens_upright() -> None:
     with Image.open(io.BytesIO(finish.packed(shot, _view(64, 48)))) as image:
         assert image.format == "HEIF"
         assert ImageOps.exif_transpose(image).size == (64, 48)
+
+
+def _rendered(renders: Path, scenes: set[str]) -> None:
+    """A made-up render of each scene: a rusty square in the middle of a plate seen straight."""
+    rows, columns = np.indices((45, 60)).astype(np.float32)
+    label = np.full(rows.shape, 11, np.float32)
+    label[15:30, 20:40] = 12
+    light = np.stack([0.2 + 0.2 * (label == 12), 0.2 + 0 * rows, 0.2 + 0 * rows], -1)
+    renders.mkdir()
+    for scene in scenes:
+        np.savez(renders / f"{scene}.npz", light=light, truth=np.stack([label, 2 * columns, 2 * rows], -1))
+        (renders / f"{scene}.json").write_text('{"samples": 1}', encoding="utf-8")
+
+
+def test_files_and_truth_are_put_where_the_tests_look(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    photos, kept = tmp_path / "photos", tmp_path / "truth"
+    monkeypatch.setitem(finish.PHOTOS, "coupe", photos)
+    monkeypatch.setattr(truth, "FOLDER", kept)
+    for stale in (photos / "old" / "drawn.png", kept / "coupe" / "old.png"):
+        stale.parent.mkdir(parents=True)
+        stale.write_bytes(b"old")
+    scenes = {shot.scene for shot in COUPE}
+    _rendered(tmp_path / "renders", scenes)
+    finish.put("coupe", tmp_path / "renders", 48)
+    files = {p.relative_to(photos).as_posix() for p in photos.rglob("*")}
+    assert files == {shot.file for shot in COUPE} == set(truth.index("coupe"))
+    assert {p.name for p in (kept / "coupe").iterdir()} == {"truth.json", *(f"{scene}.png" for scene in scenes)}
+    turned = next(shot.file for shot in COUPE if shot.orientation == 3)
+    label, main = truth.mask("coupe", turned)
+    with Image.open(photos / turned) as image:
+        upright = np.asarray(ImageOps.exif_transpose(image), np.int16)
+    assert label.shape == upright.shape[:2] == (36, 48)
+    red = upright[..., 0] - upright[..., 2]
+    assert main.all()
+    assert red[label == 2].mean() > red[label == 1].mean() + 20
+
+
+def test_nothing_is_put_while_a_scene_is_missing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(finish.PHOTOS, "coupe", tmp_path / "photos")
+    _rendered(tmp_path / "renders", {shot.scene for shot in COUPE[1:]})
+    with pytest.raises(SystemExit, match="coupe: render first: fender_left_rear"):
+        finish.put("coupe", tmp_path / "renders", 48)
+    assert not (tmp_path / "photos").exists()

@@ -13,6 +13,7 @@ from PIL import Image
 from .noise import Field, blur, stretched
 from .skin import HOLE, SCALE, SURFACE
 
+#: One folder a car: `truth.json` and one mask a scene.
 FOLDER = Path(__file__).resolve().parent / "truth"
 #: In the stored mask a pixel of the main panel has this added to its label.
 MAIN = 8
@@ -165,7 +166,18 @@ def labels(path: Path) -> tuple[np.ndarray, np.ndarray]:
     return code % MAIN, code >= MAIN
 
 
-def index() -> dict[str, Any]:
-    """What is known of each picture, by its file below `photos/`."""
-    read: dict[str, Any] = json.loads((FOLDER / "truth.json").read_text(encoding="utf-8"))
+def index(car: str) -> dict[str, Any]:
+    """What is known of each picture of a car, by its file below `photos/`."""
+    read: dict[str, Any] = json.loads((FOLDER / car / "truth.json").read_text(encoding="utf-8"))
     return read
+
+
+def write_index(known: dict[str, Any], path: Path) -> None:
+    """Keep what is known, one line a picture."""
+    lines = (f"{json.dumps(k)}: {json.dumps(known[k], sort_keys=True)}" for k in sorted(known))
+    path.write_text("{\n" + ",\n".join(lines) + "\n}\n", encoding="utf-8")
+
+
+def mask(car: str, file: str) -> tuple[np.ndarray, np.ndarray]:
+    """Labels and main panel of a picture, turned as the upright picture is, however its file was stored."""
+    return labels(FOLDER / car / f"{index(car)[file]['scene']}.png")
