@@ -74,7 +74,7 @@ def _shop_book() -> Section:
 
 def _book(book: RuleBook, words: Language) -> Section:
     lines = tuple(f"{note.id}: {words.translated(note.text)} ({note.source})" for note in book.notes)
-    return Section(book.name(words.code), lines)
+    return Section(words.own(book.names), lines)
 
 
 def _rule(rule_id: str, words: Language) -> Section:

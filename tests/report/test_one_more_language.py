@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -14,9 +15,15 @@ from babel.messages.catalog import Catalog
 from babel.messages.pofile import write_po
 from messages import MADE_UP, entries, messages, named_in_data
 
+from soundmetal.explaining import explain
+from soundmetal.photos.album import Album
 from soundmetal.report import language as spoken
 from soundmetal.report.html import customer_html
+from soundmetal.report.job import Job
+from soundmetal.report.shop import shop_html
+from soundmetal.report.shots import shot_page, shots_html
 from soundmetal.report.telling import ended
+from soundmetal.scope.work import all_aims
 
 #: A language of the plural rule and number habits that Babel knows and the project does not.
 MADE_UP_LANGUAGE = "eo"
@@ -83,10 +90,7 @@ def outside_brackets(text: str) -> str:
     return text
 
 
-def test_a_language_is_one_file(one_more_language: str, job) -> None:
-    """With one file more, no English is left in the report but what people wrote and what things are called by."""
-    shown = Shown()
-    shown.feed(customer_html(job, one_more_language))
+def people_wrote(job: Job) -> list[str]:
     inspection, contact = job.inspection, job.shop.shop
     written = [contact.name, contact.street, contact.town, contact.email, inspection.owner.name, inspection.inspector]
     written += [str(inspection.vehicle.make), str(inspection.vehicle.model), str(inspection.vehicle.colour)]
@@ -94,15 +98,50 @@ def test_a_language_is_one_file(one_more_language: str, job) -> None:
     written += [text for finding in inspection.findings for use in finding.photos for text in photo_words(use)]
     written += [note.note for note in inspection.not_seen] + [str(line) for line in job.shop.terms.values()]
     written += [part for line in job.shop.terms.values() for part in str(line).splitlines()]
+    return sorted(filter(None, written), key=len, reverse=True)
+
+
+def english_left(html: str, job: Job) -> list[str]:
+    """Name what is still English on a page but what people wrote, ids, and the months."""
+    shown = Shown()
+    shown.feed(html)
     left = []
     for text in shown.texts:
         bare = outside_brackets(text)
-        for words in sorted(filter(None, written), key=len, reverse=True):
+        for words in people_wrote(job):
             bare = bare.replace(words, " ")
-        if re.search(r"[A-Za-z]{4,}", re.sub(r"iso-[\d-]+|astm-d\d+|(?:shop|us|uk|nz)-[\w.-]+", " ", bare)):
-            left.append((text, bare))
-    left = [pair for pair in left if not set(re.findall(r"[a-z]{4,}", pair[1])) <= MONTHS]
-    assert [bare for _, bare in left] == []
+        bare = re.sub(r"iso-[\d-]+|astm-d\d+|(?:shop|us|uk|nz)-[\w.-]+", " ", bare)
+        if re.search(r"[A-Za-z]{4,}", bare) and not set(re.findall(r"[a-z]{4,}", bare)) <= MONTHS:
+            left.append(bare)
+    return left
+
+
+def test_a_language_is_one_file(one_more_language: str, job: Job) -> None:
+    """With one file more, no English is left in the report but what people wrote and what things are called by."""
+    assert english_left(customer_html(job, one_more_language), job) == []
+
+
+def test_the_packet_of_the_shop_speaks_it_too(one_more_language: str, job: Job) -> None:
+    scopes = all_aims(job.inspection, job.body, job.shop, job.book, job.grades)
+    worked = replace(job, scopes=scopes)
+    left = english_left(shop_html(worked, one_more_language), worked)
+    sheets = [
+        sheet.id for sheet in job.shop.sheets
+    ]  # these and the keys of operations stand as in the shop's own file
+    own = [text for text in left if text in job.shop.operations or any(sheet in text for sheet in sheets)]
+    assert left == own
+
+
+def test_the_list_of_photographs_speaks_it_too(one_more_language: str, job: Job) -> None:
+    asked = job.inspection.model_copy(update={"language": one_more_language})
+    nothing = Album((), zones_without_photo=tuple(zone.id for zone in job.body.zones))
+    html = shots_html(shot_page(asked, job.body, job.shop, nothing))
+    assert english_left(html, job) == []
+
+
+def test_a_rule_book_is_explained_in_it_too(one_more_language: str, tmp_path: Path) -> None:
+    (book,) = explain("uk", tmp_path, one_more_language)
+    assert book.title[0] + book.title[-1] == OPENS + CLOSES
 
 
 def photo_words(use: Any) -> Iterator[str]:

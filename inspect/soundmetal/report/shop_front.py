@@ -66,7 +66,7 @@ def _facts(shop: ShopTelling) -> tuple[Markup, ...]:
     """What the car is known by at the bench, and whose it is."""
     inspection, lang, body = shop.job.inspection, shop.lang, shop.job.body
     vehicle = inspection.vehicle
-    facts = [Markup.escape(body.name(lang.code)), *(Markup.escape(word) for word in (vehicle.colour,) if word)]
+    facts = [Markup.escape(lang.own(body.names)), *(Markup.escape(word) for word in (vehicle.colour,) if word)]
     if vehicle.identification:
         facts.append(lang.text("identification {number}", number=vehicle.identification))
     if inspection.owner.name:
@@ -167,6 +167,6 @@ def _supplies(shop: ShopTelling) -> tuple[SupplyLine, ...]:
 
 def _supply(shop: ShopTelling, one: Consumable) -> SupplyLine:
     entry = shop.job.shop.consumables.get(one.id)
-    name = entry.name.get(shop.lang.code, entry.name["en"]) if entry else one.id
+    name = shop.lang.own(entry.name) if entry else one.id
     packed = "" if one.unit in (*US_MEASURES, "each") else shop.lang.word(one.unit, "unit")
     return SupplyLine(name, shop.sizes.amount(one.amount, one.unit, gas=one.id == "gas"), packed)

@@ -88,7 +88,7 @@ def hours(shop: ShopTelling, value: float) -> str:
 def _access(shop: ShopTelling, job: Numbered) -> str:
     """What comes off first; where another job opens the same access, which one."""
     zone = shop.told.zone(job.work.panel)
-    words = zone.access_words(shop.lang.code)
+    words = shop.lang.own(zone.access_work) if zone.access_work else ""
     if not words or any(o.kind == "access" for o in job.work.operations):
         return words
     opener = next((j for j in shop.jobs if _opens_for(j, job)), None)
@@ -130,9 +130,9 @@ def _found(shop: ShopTelling, graded: Graded) -> FoundLine:
 
 
 def _line(shop: ShopTelling, operation: Operation) -> WorkLine:
-    lang, names = shop.lang, shop.job.shop.operations[operation.kind].name
+    lang = shop.lang
     return WorkLine(
-        name=names.get(lang.code, names["en"]),
+        name=lang.own(shop.job.shop.operations[operation.kind].name),
         key=operation.kind,
         on="" if operation.kind == "access" else lang.translated(operation.driver),
         amount="" if operation.kind == "access" else _amount(shop, operation),

@@ -45,7 +45,7 @@ def book_lines(shop: ShopTelling, job: Numbered) -> tuple[Markup, ...]:
     structure = shop.told.zone(job.work.panel).role is Role.LOAD_BEARING
     if structure and job.work.seams and book.patch_seam == "continuous":
         text = "This part carries load: weld the seam without a gap along every edge ({book})."
-        lines.insert(0, lang.text(text, book=book.name(lang.code)))
+        lines.insert(0, lang.text(text, book=lang.own(book.names)))
     return tuple(lines)
 
 

@@ -147,7 +147,7 @@ def shot_page(
 ) -> ShotPage:
     """Make the page in the owner's language, of at most so many families. SettingsError where the data is wrong."""
     lang = language(inspection.language, inspection.units, inspection.currency)
-    lang = lang.with_zones({zone.id: zone.name(lang.code) for zone in body.zones})
+    lang = lang.with_zones({zone.id: lang.own(zone.names) for zone in body.zones})
     book = shot_book()
     letter = book.letter
     zones = missing(inspection, body, pictures)
