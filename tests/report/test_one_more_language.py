@@ -125,9 +125,8 @@ def test_the_packet_of_the_shop_speaks_it_too(one_more_language: str, job: Job) 
     scopes = all_aims(job.inspection, job.body, job.shop, job.book, job.grades)
     worked = replace(job, scopes=scopes)
     left = english_left(shop_html(worked, one_more_language), worked)
-    sheets = [
-        sheet.id for sheet in job.shop.sheets
-    ]  # these and the keys of operations stand as in the shop's own file
+    sheets = [sheet.id for sheet in job.shop.sheets]
+    # names of sheets and keys of operations stand as in the shop's own file
     own = [text for text in left if text in job.shop.operations or any(sheet in text for sheet in sheets)]
     assert left == own
 
