@@ -69,34 +69,35 @@ def plane(seen: Seen, where: np.ndarray) -> tuple[np.ndarray, float]:
     return h, float(np.median(np.hypot(w[0] / w[2] - u, w[1] / w[2] - v)))
 
 
-def largest(mask: np.ndarray) -> np.ndarray:
-    """The largest piece of a mask that hangs together, gaps of a few pixels bridged; on a coarse grid, then back."""
+def pieces(mask: np.ndarray) -> list[np.ndarray]:
+    """The pieces of a mask that hang together, largest first, gaps of a few pixels bridged; told on a coarse grid."""
     step = max(mask.shape) / 160
     small = tuple(round(n / step) for n in mask.shape)
     near = stretched(blur(mask.astype(np.float32), step), small, Image.Resampling.BOX) > 0.12
-    left, best = near.copy(), np.zeros_like(near)
-    while left.any():
-        piece = np.zeros_like(near)
-        piece[tuple(np.argwhere(left)[0])] = True
-        grown = -1
-        while piece.sum() != grown:
-            grown = piece.sum()
-            wide = np.pad(piece, 1)
-            piece = (wide[:-2, 1:-1] | wide[2:, 1:-1] | wide[1:-1, :-2] | wide[1:-1, 2:] | piece) & near
-        left &= ~piece
-        best = piece if piece.sum() > best.sum() else best
-    return mask & (stretched(best.astype(np.float32), mask.shape, Image.Resampling.NEAREST) > 0.5)
+    ids, before = np.where(near, np.arange(1, near.size + 1).reshape(near.shape), 0), None
+    while before is None or (ids != before).any():
+        before, wide = ids, np.pad(ids, 1)
+        around = (ids, wide[:-2, 1:-1], wide[2:, 1:-1], wide[1:-1, :-2], wide[1:-1, 2:])
+        ids = np.where(near, np.maximum.reduce(around), 0)
+    whole = stretched(ids, mask.shape, Image.Resampling.NEAREST).round().astype(int)
+    names, sizes = np.unique(whole[mask & (whole > 0)], return_counts=True)
+    return [mask & (whole == name) for name in names[np.argsort(-sizes, kind="stable")]]
 
 
-def outline(mask: np.ndarray, corners: int = 10) -> list[list[float]]:
+def largest(mask: np.ndarray) -> np.ndarray:
+    """The largest piece of a mask; nothing of one that is all specks."""
+    return next(iter(pieces(mask)), np.zeros_like(mask))
+
+
+def outline(mask: np.ndarray, corners: int = 12) -> list[list[float]]:
     """A polygon of a few corners round a mask, in shares of the picture's width and height."""
     rows, columns = np.nonzero(mask)
     points = np.stack([columns / mask.shape[1], rows / mask.shape[0]], -1)
-    middle = (points.max(0) + points.min(0)) / 2
+    middle, half = (points.max(0) + points.min(0)) / 2, np.maximum(np.ptp(points, axis=0) / 2, 1e-6)
     ways = [np.array([np.cos(a), np.sin(a)]) for a in 2 * np.pi * np.arange(corners) / corners]
     out: list[list[float]] = []
     for way in ways:
-        far = points[np.argmax((points - middle) @ way)]
+        far = points[np.argmax((points - middle) / half @ way)]  # or a long piece would lose its corners
         corner = [round(float(x), 3) for x in far]
         if corner not in out:
             out.append(corner)
@@ -130,9 +131,8 @@ def described(seen: Seen) -> dict[str, Any]:
     out["pixel_to_mm"] = [[float(f"{x:.6g}") for x in row] for row in homography]
     out["plane_error_mm"] = round(error, 2)
     for name, low in (("surface", SURFACE), ("scale", SCALE), ("hole", HOLE)):
-        here = (seen.label >= low) & seen.main
-        if here.sum() > 40:
-            piece = largest(here)
+        piece = largest((seen.label >= low) & seen.main)
+        if piece.sum() > 40:
             out["places"][name] = {"outline": outline(piece), **_extent(seen, piece)}
     return out
 
