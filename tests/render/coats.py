@@ -28,7 +28,7 @@ OUTSIDE, INSIDE = "outside", "inside"
 GREEN = Coat((82, 100, 80), (128, 138, 116), (96, 54, 44), 0.42, 0.35)
 GREEN_INSIDE = Coat((90, 104, 84), (112, 120, 100), (96, 54, 44), 0.55, 0.12)
 CHASSIS = Coat((40, 40, 40), (66, 64, 61), (84, 60, 50), 0.6, 0.03)
-PRIMER = Coat((128, 128, 124), (140, 138, 132), (96, 54, 44), 0.8, 0.0)
+PRIMER = Coat((128, 128, 124), (140, 138, 132), (106, 104, 98), 0.8, 0.0)
 BLUE = Coat((44, 60, 86), (80, 94, 114), (120, 118, 114), 0.34, 0.5)
 BLUE_INSIDE = Coat((52, 66, 88), (74, 86, 104), (120, 118, 114), 0.5, 0.15)
 #: Each car has one colour scheme.
@@ -36,15 +36,17 @@ CARS = {"pickup": {OUTSIDE: GREEN, INSIDE: GREEN_INSIDE}, "coupe": {OUTSIDE: BLU
 
 
 def tints(car: str, where: str = OUTSIDE) -> tuple[Colour, Colour]:
-    """A car's colour and what it fades to, for things that have no skin."""
-    return CARS[car][where].colour, CARS[car][where].faded
+    """A car's colour in two tints that are near each other, for things that have no skin."""
+    fresh, faded = np.array(CARS[car][where].colour), np.array(CARS[car][where].faded)
+    low, high = (np.rint(fresh + share * (faded - fresh)).astype(int) for share in (0.4, 0.62))
+    return (int(low[0]), int(low[1]), int(low[2])), (int(high[0]), int(high[1]), int(high[2]))
 
 
 def paint(s: Skin, coat: Coat | str, wear: float = 0.5) -> None:
     """Paint as it looks after fifty years: uneven fade, orange peel, rubbed thin. `coat`: one, or the car's own."""
     coat = CARS[s.car][coat] if isinstance(coat, str) else coat
     broad, middle, small = s.clouds("fade", 260, 3), s.clouds("fade2", (40, 70), 5), s.clouds("peel", 2.2, 2)
-    fade = np.clip(0.45 + 0.25 * wear * broad + 0.16 * wear * middle, 0, 1)
+    fade = np.clip(0.45 + 0.14 * wear * broad + 0.10 * wear * middle + 0.05 * s.clouds("fade3", 9, 4), 0, 1)
     tone = linear(coat.colour) + fade[..., None] * (linear(coat.faded) - linear(coat.colour))
     tone = tone * (1 + 0.03 * s.clouds("grain", 1.2, 3))[..., None]
     s.lay(np.ones(s.shape, np.float32), tone, coat.rough + 0.22 * fade - 0.05, coat.gloss)

@@ -17,7 +17,7 @@ MUD: Colour = (86, 70, 54)
 
 def dust(s: Skin, amount: float | Field, colour: Colour = DUST) -> None:
     """A film of dust, thicker where the field is; speckled, wiped in places, held by what is rough or low."""
-    film = 0.75 + 0.17 * s.clouds("dust1", 150, 6, 0.6) + 0.20 * s.clouds("dust2", 14, 6, 0.65)
+    film = 0.75 + 0.12 * s.clouds("dust1", 150, 6, 0.6) + 0.20 * s.clouds("dust2", 14, 6, 0.65)
     film = film + 0.10 * s.clouds("dust3", 1.3, 2) - 0.25 * (s.height - s.blur(s.height, 5)).clip(-1, 1)
     s.lay(np.clip(DUSTY[s.car] * amount * film, 0, 0.92), colour, 0.9)
 

@@ -71,6 +71,7 @@ def line(path: list[Spot], radius: float, material: bpy.types.Material) -> None:
     """A tube or a cable bent through spots."""
     curve = bpy.data.curves.new("line", "CURVE")
     curve.dimensions, curve.bevel_depth, curve.resolution_u, curve.bevel_resolution = "3D", radius * MM, 24, 5
+    curve.use_fill_caps = True
     spline = curve.splines.new("BEZIER")
     spline.bezier_points.add(len(path) - 1)
     for point, spot in zip(spline.bezier_points, path, strict=True):
@@ -78,6 +79,14 @@ def line(path: list[Spot], radius: float, material: bpy.types.Material) -> None:
         point.handle_left_type = point.handle_right_type = "AUTO"
     curve.materials.append(material)
     bpy.context.scene.collection.objects.link(bpy.data.objects.new("line", curve))
+
+
+def lug(at: Spot, way: Spot, metal: bpy.types.Material) -> None:
+    """A cable's end: a crimped sleeve and a flat ring."""
+    out = Vector(way).normalized()
+    rod(tuple(Vector(at) + out * 9), way, 6.5, 24, metal, 24, 1)
+    rod(tuple(Vector(at) + out * 27), (0, 0, 1), 11, 3, metal, 32, 0.8)
+    rod(tuple(Vector(at) + out * 27), (0, 0, 1), 5, 3.6, plain("hole", (14, 14, 14), None, 0.9, 0, 8), 24, 0)
 
 
 def _scale_picture(

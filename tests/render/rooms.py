@@ -28,8 +28,12 @@ def concrete(s: Skin) -> Skin:
     s.colour *= (1 - 0.75 * crack)[..., None]
     spill = ramp(s.clouds("spill", 300, 5, 0.6), 1.1, 1.9)
     s.lay(0.7 * spill, (44, 40, 36), 0.4, 0.1)
-    drops, _, own = s.cells("drops", 110)
-    s.lay(0.6 * ramp(drops, 0.16 * own + 0.03, 0.12 * own) * ramp(own, 0.5, 0.6), (40, 36, 32), 0.5)
+    for name, mm, rare in (("drops", 120, 0.72), ("splats", 340, 0.62)):
+        drops, _, own = s.cells(name, mm)
+        drops = drops + 0.07 * s.clouds(name + " edge", (0.25 * mm, 0.3 * mm), 4)
+        size = 0.05 + 0.16 * (own - rare) / (1 - rare)
+        s.lay(0.55 * ramp(drops, size + 0.02, 0.4 * size) * (own > rare), (44, 40, 36), 0.5)
+    s.lay(0.5 * ramp(s.clouds("con5", 5, 3), 1.9, 2.6), (58, 52, 46), 0.9)
     s.height += 0.25 * s.clouds("con4", 8, 4) - 0.8 * crack
     grime.dust(s, 0.25)
     return s
@@ -47,7 +51,7 @@ def shop(stage: Stage, z: float) -> None:
     wall = plain("wall", (168, 164, 150), (140, 136, 124), 0.9, 0, 300, 0.5)
     box((0, 4300, z + 1500), (9000, 60, 3200), wall, bevel=0)
     box((0, 4262, z + 420), (9000, 20, 850), plain("dado", (82, 96, 96), (70, 80, 78), 0.6, 0, 300), bevel=0)
-    tones = [(96, 44, 36), (52, 66, 84), (148, 128, 70), (66, 64, 60), (120, 118, 112), (44, 60, 48)]
+    tones = [(88, 58, 50), (60, 68, 78), (126, 114, 86), (66, 64, 60), (112, 110, 104), (56, 64, 57)]
     paints = [plain(f"bin{k}", c, None, 0.55, 0, 60) for k, c in enumerate(tones)]
     wood = plain("bench", (104, 78, 52), (84, 62, 42), 0.7, 0, 80)
     for x in (-2900, -900, 1100, 2600):
@@ -63,15 +67,22 @@ def shop(stage: Stage, z: float) -> None:
         rod(spot, (0, 0, 1), rng.uniform(140, 290), 600, paints[int(rng.integers(6))])
 
 
+def beyond(stage: Stage, watt: float = 70) -> None:
+    """Tubes that light the far half of the shop, as it is seen below a car on a lift."""
+    for x in (-1700, 1500):
+        stage.lamp("AREA", (x, 3000, 1900), watt, (x, 3000, -900), (2400, 140), COOL)
+
+
 def wheel(stage: Stage, x: float, y: float, z: float, radius: float = 350) -> None:
     """A tyre with its ribbed wall and a painted steel wheel in it; no name on either."""
     s = stage.skin(2 * np.pi * radius, 150, 0.9, 921)
-    s.lay(np.ones(s.shape, np.float32), (34, 34, 33), 0.75)
+    s.lay(np.ones(s.shape, np.float32), (40, 39, 37), 0.8)
     for v in (12, 22, 34, 96, 106, 128):
         s.form += 1.6 * ramp(np.abs(s.v - v), 3.5, 1.5)
     s.form += 5 * ramp(s.v, 16, 2) * (np.abs((s.u % 36) - 18) > 6)
-    grime.mud(s, 0.5 * ramp(s.v, 90, 0), (92, 80, 64))
-    grime.dust(s, 0.35)
+    grime.mud(s, 0.4 * ramp(s.v, 60, 0), (84, 75, 62))
+    s.lay(np.full(s.shape, 0.22, np.float32), grime.DUST, 0.9)
+    grime.dust(s, 0.16)
     stage.panel("tyre", disc((x, y, z), radius, 26), s, step=2.5, sag=0)
     w = stage.skin(2 * np.pi * 202, 200, 0.9, 922)
     paint(w, INSIDE)
@@ -82,8 +93,8 @@ def wheel(stage: Stage, x: float, y: float, z: float, radius: float = 350) -> No
     grime.dust(w, 0.7, (110, 98, 82))
     stage.panel("wheel", disc((x, y + 12, z), 202), w, step=2.5, sag=0)
     dark = plain("drum", (46, 42, 38), (86, 60, 46), 0.9, 0.1, 10, 0.4, 0.5)
-    rod((x, y + 60, z), (0, 1, 0), 200, 40, dark, 72, 2)
-    rod((x, y + 90, z), (0, 1, 0), radius - 8, 120, plain("tread", (30, 30, 30), (48, 45, 41), 0.9, 0, 6), 96, 20)
+    rod((x, y + 90, z), (0, 1, 0), 192, 40, dark, 72, 2)
+    rod((x, y + 116, z), (0, 1, 0), radius - 8, 120, plain("tread", (18, 17, 16), (30, 27, 24), 0.9, 0, 6), 96, 20)
     rod((x, y - 6, z), (0, 1, 0), 42, 40, plain("cap", (120, 118, 112), (96, 78, 62), 0.4, 0.7, 14), 48, 8)
 
 
@@ -108,7 +119,20 @@ def under(stage: Stage, top: float, deep: float = 900) -> None:
         2600,
         plain("pipe", (104, 78, 60), (72, 52, 42), 0.85, 0.2, 14, 0.4),
     )
-    box((0, deep, top - 300), (3200, 40, 900), plain("dark", (34, 31, 28), (48, 40, 34), 0.95, 0, 60, 1), bevel=0)
+    box(
+        (0, deep, top - 150),
+        (3200, 60, 190),
+        plain("far rail", (44, 40, 36), (84, 58, 44), 0.9, 0, 9, 0.6, 0.4),
+        bevel=6,
+    )
+    box(
+        (-330, deep - 160, top - 190),
+        (560, 300, 190),
+        plain("tank", (60, 58, 54), (88, 68, 54), 0.7, 0.1, 30, 0.3),
+        bevel=30,
+    )
+    box((0, deep + 330, top - 40), (3200, 30, 300), plain("bedside", (60, 66, 58), (78, 62, 48), 0.9, 0, 40), bevel=0)
+    beyond(stage)
     hose = plain("hose", (30, 30, 30), (58, 52, 46), 0.7, 0, 12)
     line([(-1000, 180, top - 60), (-300, 190, top - 75), (200, 175, top - 58), (1000, 185, top - 70)], 7, hose)
 

@@ -17,6 +17,8 @@ from .shapes import Shape
 from .skin import Skin
 
 MM = 0.001
+#: Who holds the telephone stands otherwise: mm added to the eye of a scene, degrees to its roll.
+HELD = {"pickup": (0.0, 0.0, 0.0, 0.0), "coupe": (75.0, -45.0, 50.0, -3.0)}
 OVERSCAN = 1.05  # the lens bends the picture afterwards; its edges must not run out
 
 
@@ -99,6 +101,8 @@ class Stage:
         roll: float = 0.0, tall: bool = False, fstop: float = 9.0
     ) -> None:  # fmt: skip
         """A telephone held at `eye`; `lens` in mm as on 35 mm film, `tall`: held upright, `roll` in degrees."""
+        *by, more = HELD[self.car]
+        eye, roll = (eye[0] + by[0], eye[1] + by[1], eye[2] + by[2]), roll + more
         lens_data = bpy.data.cameras.new("camera")
         held = self.add(bpy.data.objects.new("camera", lens_data))
         look = Vector(target) - Vector(eye)

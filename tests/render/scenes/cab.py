@@ -10,7 +10,7 @@ from ..nodes import plain
 from ..noise import ramp
 from ..props import bolt, box, crumbs, line, rod
 from ..rooms import COOL, NEUTRAL, WARM, shop
-from ..rust import Rust, eat
+from ..rust import Rust, eat, through
 from ..shapes import bend, flat, length, profile
 from ..skin import BACKGROUND, SOUND, Skin
 from ..stage import Stage
@@ -43,10 +43,23 @@ def toe_board_left(stage: Stage) -> None:
     s.form += 1.3 * ramp(s.v, seam, seam + 1.5)
     paint(s, INSIDE, 0.9)
     sealer(s, [(0, seam - 6), (450, seam - 9), (700, seam - 7), (1100, seam - 6)], 15)
-    row = ramp(np.abs(s.v - seam + 10), 34, 8) * ramp(np.abs(s.u - 540), 75, 38)
-    wide = ramp(lines.oval(s, (545, seam - 6), (330, 130)), 1.3, 0.3)
-    eat(s, 0.16 + 0.36 * wide + 0.34 * row, Rust(hole=0.90, runs=0.2, grain=0.6))
-    grime.scratches(s, 10)
+    wide = ramp(lines.oval(s, (545, seam - 10), (330, 130)), 1.3, 0.3)
+    rust = Rust(hole=0.93, runs=0.3, grain=0.6)
+    worst = 0.16 + 0.40 * wide
+    for u, v, long in (
+        (446, -14, 20),
+        (482, -10, 15),
+        (514, -17, 26),
+        (557, -12, 30),
+        (600, -15, 17),
+        (634, -10, 13),
+    ):
+        worst = through(s, worst, rust, (u, seam + v), (long, 0.62 * long), 10)
+    eat(s, worst, rust)
+    glue = ramp(s.clouds("glue", (120, 60), 5, 0.6), 0.9, 1.5)
+    s.lay(0.4 * glue, (104, 86, 56), 0.7, 0.1)
+    grime.mud(s, 0.35 * ramp(s.v, 430, 560), (120, 102, 80))
+    grime.scratches(s, 24)
     grime.dust(s, 0.25 + 0.25 * ramp(s.v, 400, 470))
     grime.chalk(s, grime.ring((545, seam - 8), (230, 120)))
     stage.panel("toe board", profile(outline, -550), s, main=True, step=1.4, thick=0.9)
@@ -59,6 +72,12 @@ def toe_board_left(stage: Stage) -> None:
     _flash(stage, (20, -400, 290), (-5, -6, 22), 2, 2.4)
 
 
+def _along_foot() -> np.ndarray:
+    """Where flakes lie that fell from the seam: on the floor before it."""
+    rng = np.random.default_rng(7)
+    return np.stack([rng.normal(20, 90, 60), -12 - rng.exponential(34, 60), np.full(60, -183.0)], -1)
+
+
 def kick_panel_right(stage: Stage) -> None:
     """F23: surface rust along the seam at its foot."""
     s = stage.skin(900, 560, 2.4, 91)
@@ -66,6 +85,15 @@ def kick_panel_right(stage: Stage) -> None:
     s.form += 1.3 * ramp(s.v, 438, 440)
     paint(s, INSIDE)
     sealer(s, [(0, 434), (430, 436), (560, 434), (900, 436)], 12)
+    for k in range(5):
+        slot = lines.box(s, (330, 150 + 30 * k), (150, 9), 4.5)
+        s.form += 3 * ramp(slot, 9, 0)
+        s.eaten, s.label[slot < 0] = np.maximum(s.eaten, -slot), BACKGROUND
+    for u, v in ((250, 110), (250, 312), (620, 120), (700, 330)):
+        hole = np.hypot(s.u - u, s.v - v) - 4
+        s.eaten, s.label[hole < 0] = np.maximum(s.eaten, -hole), BACKGROUND
+    glue = ramp(s.clouds("glue", (60, 130), 5, 0.6), 0.8, 1.4)
+    s.lay(0.45 * glue, (108, 88, 56), 0.7, 0.1)
     foot = ramp(np.abs(s.v - 425), 46, 6) * ramp(np.abs(s.u - 480), 130, 50)
     eat(s, 0.17 + 0.42 * foot, Rust(hole=None, scale=0.95, runs=0.3, spots=0.3))
     grime.scratches(s, 16)
@@ -80,26 +108,45 @@ def kick_panel_right(stage: Stage) -> None:
         [(330, -10, 340), (320, -14, 60), (345, -12, -170)], 6, plain("loom", (30, 30, 31), (50, 46, 42), 0.55, 0, 5)
     )
     bolt((120, -6, 250), (0, -1, 0), 10, plain("screw", (120, 116, 108), (104, 72, 50), 0.4, 0.6, 3))
+    box((0, 60, 60), (1200, 10, 620), plain("hollow", (20, 19, 18), None, 0.95, 0, 40), bevel=0)
+    felt = plain("felt", (66, 58, 50), (44, 40, 36), 0.98, 0, 2.2, 2.5)
+    line([(-600, -150, -172), (-300, -120, -166), (-60, -160, -170), (200, -112, -165), (600, -150, -172)], 17, felt)
+    crumbs(stage, _along_foot(), np.random.default_rng(8).uniform(2, 9, 60), 8)
     _flash(stage, (70, -370, 60), (30, 0, -45), -3, 2.0)
 
 
 def _let_in(s: Skin) -> None:
     """A piece 150 x 110 mm let in edge to edge, its seam dressed, primed round about by brush."""
-    edge = lines.box(s, (470, 370), (150, 110), 14)
+    edge = lines.box(s, (470, 370), (150, 110), 14) + 1.2 * s.clouds("cut", 60, 2)
+    s.form += 1.6 * ramp(np.abs(edge), 60, 0) * s.clouds("drawn", 70, 2) + 0.9 * ramp(edge, 0, -60)
     p = Skin(s.width_mm, s.height_mm, s.fine, 5, s.car)
-    paint(p, PRIMER, 0.4)
-    grime.dust(p, 0.25)
-    over = ramp(edge + 5 * s.clouds("brush", 30, 3), 30, 24)
+    paint(p, PRIMER, 0.8)
+    strokes = p.clouds("strokes", (60, 3.2), 3)
+    p.colour *= (1 + 0.06 * strokes)[..., None]
+    p.height += 0.03 * strokes
+    grime.water(p, 0.5)
+    grime.dust(p, 0.4)
+    reach = edge + 7 * s.clouds("brush", (44, 20), 4) + 1.1 * s.clouds("bristles", (40, 6), 3)
+    over = ramp(reach, 34, 30) * ramp(s.clouds("thin coat", (30, 6), 5), 2.6, 2.0)
     for mine, new in ((s.colour, p.colour), (s.rough, p.rough)):
         mine += (over[..., None] if mine.ndim == 3 else over) * (new - mine)
-    s.height *= 1 - 0.9 * over
+    s.gloss *= 1 - over
+    s.height *= 1 - 0.7 * over
+    s.height += over * (p.height + 0.08)
     s.label[over > 0.5] = SOUND
-    left, right, top, low, corner = 395, 545, 315, 425, 14
-    around = [(left, 330), (left, top + corner), (left + corner, top), (right - corner, top), (right, top + corner)]
-    around += [(right, low - corner), (right - corner, low), (left + corner, low), (left, low - corner), (left, 330)]
+    rng = s.chance("hand")
+    corners = ((531, 329, -90), (531, 411, 0), (409, 411, 90), (409, 329, 180))
+    around = [
+        (
+            x + 14 * np.cos(np.radians(turn + a)) + rng.normal(0, 0.5),
+            y + 14 * np.sin(np.radians(turn + a)) + rng.normal(0, 0.5),
+        )
+        for x, y, turn in corners
+        for a in (0, 22, 45, 67, 90)
+    ]
     before = s.colour.copy()
-    grime.bead(s, around, 5.5, 0.72)
-    s.colour[:] = before * 0.8 + 0.2 * s.colour
+    grime.bead(s, [*around, around[0]], 6.0, 0.66)
+    s.colour[:] = before * 0.72 + 0.28 * s.colour
 
 
 def firewall(stage: Stage) -> None:

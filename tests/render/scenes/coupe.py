@@ -8,7 +8,7 @@ from .. import grime, lines
 from ..coats import INSIDE, paint, sealer, tints
 from ..nodes import plain
 from ..noise import ramp
-from ..props import bolt, box, line, rod
+from ..props import bolt, box, line, lug, rod
 from ..rooms import floor, shop, wheel
 from ..rust import Rust, eat, through
 from ..shapes import bend, flat, length, profile
@@ -90,8 +90,11 @@ def battery_tray(stage: Stage) -> None:
     box((0, 0, -260), (3000, 3000, 10), plain("below", (36, 34, 32), (60, 50, 42), 0.95, 0, 40, 1), bevel=0)
     black = plain("cable", (28, 28, 28), (46, 44, 42), 0.6, 0, 8)
     red = plain("red cable", (120, 34, 28), (92, 34, 28), 0.55, 0, 12)
-    line([(-460, 260, 20), (-250, 250, 50), (-190, 190, 44), (-170, 120, 60)], 8, black)
-    line([(470, 280, 30), (300, 290, 50), (220, 210, 40), (230, 130, 62)], 8, red)
+    line([(-460, 300, 40), (-300, 270, 26), (-230, 215, 16), (-215, 160, 12)], 7, black)
+    line([(470, 290, 40), (330, 285, 24), (250, 220, 14), (240, 165, 12)], 7, red)
+    lead = plain("lug", (122, 112, 96), (96, 84, 70), 0.5, 0.6, 4, 0.1, 0.4)
+    lug((-215, 158, 12), (0.15, -1, -0.1), lead)
+    lug((240, 163, 12), (-0.1, -1, -0.1), lead)
     for x, y in ((-140, 96), (140, -92)):
         bolt((x, y, -10), (0, 0, 1), 13, plain("bolt", (112, 106, 98), (110, 72, 48), 0.5, 0.5, 3))
     box((0, 372, 90), (1800, 20, 240), plain("firewall", *tints(stage.car, INSIDE), 0.5, 0, 50), bevel=4)

@@ -89,9 +89,10 @@ def _left(stage: Stage, fine: float) -> Skin:
     wet = ramp(lines.oval(s, (650, 590), (430, 330), 12), 1.25, 0.1)
     rust = Rust(hole=0.93, runs=0, spots=0.6, grain=0.95)
     lived(s, through(s, 0.15 + 0.36 * wet, rust, (630, 580), (165, 114), 8), rust)
-    grime.chalk(s, grime.ring((640, 585), (350, 270), gap=0.5))
+    if stage.car == "pickup":
+        grime.chalk(s, grime.ring((640, 585), (350, 270), gap=0.5))
     strewn(stage, s, (670, 610), 130, 170)
-    mounting((18, 10))
+    mounting((140, 10))
     loom = plain("loom", (30, 30, 31), (50, 46, 42), 0.55, 0, 5, 0.1)
     line(
         [(-800, 330, 60), (-560, 310, 12), (-300, 322, 6), (0, 300, 6), (260, 330, 6), (560, 318, 8), (800, 330, 10)],
@@ -104,7 +105,8 @@ def _left(stage: Stage, fine: float) -> Skin:
 def floor_left_front(stage: Stage) -> None:
     """F5: holed beside the seat mounting, seen from above."""
     s = _left(stage, 2.0)
-    rule((-120, -150, 9.5), (0, 0, 7))
+    if stage.car == "pickup":
+        rule((-120, -150, 9.5), (0, 0, 7))
     _stand(stage, s, (-60, -270, 560), (-60, -10, 0), 2)
 
 
@@ -112,7 +114,7 @@ def floor_left_front_close(stage: Stage) -> None:
     """F5: the hole and the mounting's bolt, a tape across."""
     s = _left(stage, 3.0)
     tape((-75, 66, 24), (4, 0, -3), 330)
-    _stand(stage, s, (-30, -150, 420), (-50, 10, 0), -4)
+    _stand(stage, s, (10, -150, 420), (-8, 10, 0), -4)
     stage.tall = True
 
 

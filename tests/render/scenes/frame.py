@@ -9,7 +9,7 @@ from ..coats import CHASSIS, INSIDE, OUTSIDE, paint, sealer, undercoat
 from ..nodes import plain
 from ..noise import ramp
 from ..props import bolt, box, line, rod
-from ..rooms import COOL, NEUTRAL, WARM, floor, shop, under
+from ..rooms import COOL, NEUTRAL, WARM, beyond, floor, shop, under
 from ..rust import Rust, eat, through
 from ..shapes import bend, flat, length, moved, profile
 from ..skin import BACKGROUND
@@ -25,7 +25,7 @@ def _lit(stage: Stage, eye: Spot, target: Spot, roll: float, tall: bool = False,
     stage.lamp("SPOT", (eye[0] + 420, eye[1] - 60, eye[2] - 160), 9, target, (40, 40), WARM, 100)
     stage.lamp("AREA", (-1300, -900, 100), 14, target, (900, 900), COOL)
     stage.sky((0.6, 0.7, 0.85), 0.05)
-    stage.camera(eye, target, 27, roll=roll, tall=tall)
+    stage.camera(eye, target, 27, roll=roll, tall=tall, fstop=5)
 
 
 def crossmember(stage: Stage) -> None:
@@ -107,8 +107,10 @@ def _inner_rocker(
     stage.panel("outer", flat((-650, 80, 100)), t, step=4)
     box((0, -200, 120), (2400, 900, 20), plain("pan", (58, 54, 48), (84, 64, 48), 0.9, 0, 20, 1, 0.4), bevel=0)
     box((-420, -150, 85), (90, 420, 60), plain("member", (48, 44, 40), (88, 60, 44), 0.9, 0, 10, 0.6, 0.4), bevel=6)
-    floor(stage, -800, -1500)
-    box((0, 1500, -300), (5000, 30, 1400), plain("far", (52, 50, 46), (40, 38, 36), 0.95, 0, 200), bevel=0)
+    floor(stage, -900, -1500)
+    shop(stage, -900)
+    beyond(stage, 45)
+    box((0, 700, 10), (2600, 40, 220), plain("other rocker", (56, 60, 52), (80, 60, 46), 0.9, 0, 20), bevel=10)
     _lit(stage, (-10, -440, -190), (-10, 0, 8), 2)
 
 

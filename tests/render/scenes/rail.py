@@ -79,7 +79,7 @@ def rail_left_over_axle(stage: Stage) -> None:
     """F8: scale along the kick-up, web and lower flange; a hole in a chalk ring."""
     _over_axle(stage, 2.0)
     _lights(stage, (330, -520, -260), (30, -540, 20), (0, 0, 100))
-    stage.camera((30, -540, 20), (0, 0, 100), 27, roll=-2)
+    stage.camera((30, -540, 20), (0, 0, 100), 27, roll=-2, fstop=5)
 
 
 def rail_left_over_axle_hole(stage: Stage) -> None:
@@ -108,7 +108,7 @@ def rail_right_centre(stage: Stage) -> None:
     floor(stage, -900)
     shop(stage, -900)
     _lights(stage, (-330, -520, -240), (-20, -450, -50), (-10, 0, 32))
-    stage.camera((-20, -450, -50), (-10, 0, 32), 27, roll=2)
+    stage.camera((-20, -450, -50), (-10, 0, 32), 27, roll=2, fstop=5)
 
 
 def _hanger(stage: Stage) -> None:
@@ -147,4 +147,4 @@ def spring_hanger_left_front(stage: Stage) -> None:
     floor(stage, -900)
     shop(stage, -900)
     _lights(stage, (-330, -420, -260), (-60, -410, -60), (5, 0, -8))
-    stage.camera((-60, -410, -60), (5, 0, -8), 27, roll=-2)
+    stage.camera((-60, -410, -60), (5, 0, -8), 27, roll=-2, fstop=5)

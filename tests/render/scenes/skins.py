@@ -28,7 +28,9 @@ def _arch(s: Skin, at: tuple[float, float], radius: float) -> None:
 
 
 def _surroundings(stage: Stage, low: float = -420) -> None:
-    box((0, 330, 100), (2600, 30, 900), plain("dark", (26, 25, 23), (48, 40, 34), 0.95, 0, 40, 1), bevel=0)
+    box((0, 330, 260), (2600, 30, 620), plain("dark", (20, 19, 18), (36, 31, 27), 0.95, 0, 40, 1), bevel=0)
+    box((0, 420, -75), (2800, 70, 140), plain("rail", (44, 40, 36), (80, 56, 42), 0.9, 0, 9, 0.8, 0.4), bevel=5)
+    box((0, 1050, 60), (2800, 1200, 20), plain("roof", (34, 31, 28), (60, 46, 36), 0.95, 0, 60, 2), bevel=0)
     floor(stage, low)
     shop(stage, low)
     stage.lamp("AREA", (-1500, -1500, 2000), 95, (0, 0, 0), (1800, 120), COOL)
