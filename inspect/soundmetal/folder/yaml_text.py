@@ -10,7 +10,7 @@ from typing import Any
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap
 from ruamel.yaml.composer import Composer
-from ruamel.yaml.constructor import ConstructorError, RoundTripConstructor
+from ruamel.yaml.constructor import ConstructorError, DuplicateKeyError, RoundTripConstructor
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.events import AliasEvent, Event, MappingStartEvent, SequenceStartEvent
 from ruamel.yaml.reader import ReaderError
@@ -22,6 +22,10 @@ MAX_BYTES = 4_000_000
 MAX_DEPTH = 40
 
 
+class _NoDay(ConstructorError):
+    """A date that no calendar has."""
+
+
 class _Constructor(RoundTripConstructor):
     """Says where a date stands that no calendar has."""
 
@@ -29,7 +33,7 @@ class _Constructor(RoundTripConstructor):
         try:
             return self.construct_yaml_timestamp(node)
         except ValueError as error:
-            raise ConstructorError(None, None, f'"{node.value}" is no date: {error}', node.start_mark) from error
+            raise _NoDay(None, None, f'"{node.value}" is no day: {error}', node.start_mark) from error
 
 
 _Constructor.add_constructor("tag:yaml.org,2002:timestamp", _Constructor.dated)
@@ -126,18 +130,20 @@ def photo_line(name: str, zone: str) -> str:
 
 def _syntax_error(error: Exception, path: Path) -> RecordError:
     line = 0
-    what = str(error).split("\n")[0]
+    what, todo = str(error).split("\n")[0], "Look at the indent, the colons and the quotes there."
     if isinstance(error, MarkedYAMLError):
         mark = error.problem_mark or error.context_mark
         line = mark.line + 1 if mark else 0
         what = error.problem or error.context or what
     elif isinstance(error, ReaderError):
         what = f"character {error.character!r} cannot stand in a text file"
-    return RecordError(
-        f"not readable as YAML: {what}",
-        place=Place(path, line),
-        todo="Look at the indent, the colons and the quotes there.",
-    )
+    if isinstance(error, _NoDay):
+        todo = "Write year-month-day, such as 2026-11-18."
+    elif isinstance(error, DuplicateKeyError):
+        todo = "Keep one of the two."
+    elif "'\\t'" in what:
+        todo = "Indent with blanks, not with tabs."
+    return RecordError(f"not readable as YAML: {what}", place=Place(path, line), todo=todo)
 
 
 def line_of(tree: Any, loc: tuple[int | str, ...]) -> int:
