@@ -78,6 +78,9 @@ def test_version(soundmetal_here: Run) -> None:
         (["report", "--output"], "Option '--output' requires an argument"),
         (["add", "x"], "Missing argument"),
         (["zones", "pickup", "--language", "english"], 'no language "english"'),
+        (["reprot"], "Did you mean 'report'? See: soundmetal --help"),
+        (["progress", "x", "metall"], "Invalid value for 'WHERE': 'metall' is not one of 'metal', 'away', 'back'"),
+        (["send", "x", "--date", "20.11.2026"], '"20.11.2026" is no day. Write year-month-day, such as 2026-11-20.'),
         (["explain", "G4", "--language", "ess"], 'no language "ess". Did you mean "es"? There are: en, es.'),
     ],
 )
@@ -89,6 +92,24 @@ def test_a_wrong_command_line_is_told_in_one_line(
     assert done.returncode == Exit.USAGE
     assert told in one_line_of(done)
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("name", ["add", "answers", "progress", "check", "report"])
+def test_only_a_folder_that_may_be_left_out_has_a_default(name: str, soundmetal_here: Run) -> None:
+    folder = next(param for param in known_commands()[name].params if param.name == "folder")
+    assert ("(here)" in soundmetal_here(name, "--help").stdout) is not folder.required
+
+
+@pytest.mark.parametrize("more", [[], ["--json"]])
+def test_a_source_without_a_photograph_is_told(
+    more: list[str], soundmetal_here: Run, small_inspection: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "phone").mkdir()
+    (tmp_path / "phone" / "notes.txt").write_text("none yet", encoding="utf-8")
+    done = soundmetal_here("add", small_inspection, tmp_path / "phone", *more)
+    assert done.returncode == Exit.INCOMPLETE
+    assert done.stderr.startswith(f"no photograph was found in {tmp_path / 'phone'}. Name a file, or a folder")
+    assert done.stderr.count("\n") == 1
 
 
 # --- the first car of README.md ---------------------------------------------------------------------------------

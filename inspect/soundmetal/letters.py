@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import secrets
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -10,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from soundmetal.errors import UsageError
-from soundmetal.options import HERE, Folder, Json
+from soundmetal.options import HERE, Day, Folder, FolderFirst, Json, today
 from soundmetal.record.terms import Aim, Reply
 from soundmetal.terminal import Watch, print_json, say, table, warn
 
@@ -19,10 +18,6 @@ if TYPE_CHECKING:
 
 #: Enough that no two cars of a shop ever share one.
 _ID_BYTES = 5
-
-Day = Annotated[
-    dt.datetime | None, typer.Option("--date", formats=["%Y-%m-%d"], help="The day it happened; today if left out.")
-]
 
 
 def send(
@@ -39,7 +34,7 @@ def send(
     from soundmetal import answering
 
     with Watch("Working it out and setting the pages", counted=False):
-        sent = answering.send(folder, _day(date), secrets.token_hex(_ID_BYTES), output)
+        sent = answering.send(folder, date or today(), secrets.token_hex(_ID_BYTES), output)
     if json:
         print_json(
             {"state": sent.state.number, "written": str(sent.pdf), "again": sent.again, "dropped": list(sent.dropped)}
@@ -53,7 +48,7 @@ def send(
 
 
 def answers(
-    folder: Folder,
+    folder: FolderFirst,
     form: Annotated[Path | None, typer.Argument(help="The PDF that the owner filled in and sent back.")] = None,
     yes: Annotated[list[str] | None, typer.Option("--yes", help="A finding that the owner said yes to.")] = None,
     no: Annotated[list[str] | None, typer.Option("--no", help="A finding that the owner said no to.")] = None,
@@ -72,7 +67,7 @@ def answers(
     told = _told(yes or [], no or [], talk or [])
     if form is not None and (told or aim):
         raise UsageError("a form and answers by word of mouth", todo="Give one after the other.")
-    day = _day(date)
+    day = date or today()
     taken = answering.take_form(folder, form, day) if form else answering.take_words(folder, told, aim, day)
     if json:
         print_json(taken.as_dict())
@@ -164,7 +159,3 @@ def _told(yes: list[str], no: list[str], talk: list[str]) -> dict[str, Reply]:
     if twice is not None:
         raise UsageError(f'"{twice}" is answered in two ways', todo="Say one.")
     return told
-
-
-def _day(date: dt.datetime | None) -> dt.date:
-    return date.date() if date else dt.datetime.now().astimezone().date()

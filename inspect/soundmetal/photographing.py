@@ -8,12 +8,12 @@ from typing import Annotated
 
 import typer
 
-from soundmetal.options import HERE, Folder, Json, end, tell_refused
+from soundmetal.options import HERE, Folder, FolderFirst, Json, end, tell_refused
 from soundmetal.terminal import Watch, grouped, print_json, say, warn
 
 
 def add(
-    folder: Folder,
+    folder: FolderFirst,
     sources: Annotated[list[Path], typer.Argument(help="Photographs, folders of them, ZIPs, saved mails (.eml).")],
     zone: Annotated[str, typer.Option(help="Write down that all of them show this zone.")] = "",
     from_owner: Annotated[
@@ -39,7 +39,13 @@ def add(
     if from_owner and done.names and (changed := placing.seen_in_photographs(folder)):
         warn(changed)
     tell_refused(done.refused)
-    end(incomplete=bool(done.refused))
+    nothing = not done.names and not done.refused
+    if nothing:
+        where = ", ".join(map(str, sources))
+        warn(
+            f"no photograph was found in {where}. Name a file, or a folder with JPEG, PNG, TIFF, WebP or HEIC files."
+        )
+    end(incomplete=nothing or bool(done.refused))
 
 
 def check(

@@ -47,7 +47,8 @@ def _misused(error: Any) -> int:
     """Tell in one line what the command line lacks; asked nothing at all, the help has been shown already."""
     if told := one_line(error.format_message()):
         of = error.ctx.command_path if error.ctx else "soundmetal"
-        warn(f"soundmetal: {told.rstrip('.')}. See: {of} --help")
+        told = told.replace("Value error, ", "").rstrip(".")
+        warn(f"soundmetal: {told}{'' if told.endswith('?') else '.'} See: {of} --help")
     return Exit.USAGE
 
 

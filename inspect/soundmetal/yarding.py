@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Sequence
 from enum import StrEnum
 from pathlib import Path
@@ -10,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from soundmetal.options import HERE, Folder, Json, end
+from soundmetal.options import HERE, Day, FolderFirst, Json, end, today
 from soundmetal.record.terms import Stage
 from soundmetal.terminal import Watch, print_json, say, table, warn
 
@@ -84,15 +83,12 @@ def yard(
 
 
 def progress(
-    folder: Folder,
+    folder: FolderFirst,
     where: Annotated[
         Next,
         typer.Argument(help="metal (work began), away (for coating or paint), back, or closed.", metavar="WHERE"),
     ],
-    date: Annotated[
-        dt.datetime | None,
-        typer.Option("--date", formats=["%Y-%m-%d"], help="The day it happened; today if left out."),
-    ] = None,
+    date: Day = None,
     note: Annotated[str, typer.Option("--note", help="A word about it: who coats it, what is still missing.")] = "",
     again: Annotated[bool, typer.Option("--again", help="Open an inspection again that was closed.")] = False,
     json: Json = False,
@@ -103,8 +99,7 @@ def progress(
     """
     from soundmetal.folder.yard.stages import move
 
-    day = date.date() if date else dt.datetime.now().astimezone().date()
-    moved = move(folder, Stage[where.name], day, note, again=again)
+    moved = move(folder, Stage[where.name], date or today(), note, again=again)
     if json:
         print_json({**moved.entry.model_dump(mode="json"), "odd": list(moved.odd)})
     else:

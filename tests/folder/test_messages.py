@@ -87,8 +87,8 @@ SLIPS = {
     "id with a blank": (
         ("id: F1", "id: F 1"),
         (
-            'line 9, findings[1].id: "F 1" is not of the right form. Write a letter first, then letters, digits, - or _, '
-            "no blank, 16 at most (finding F 1)."
+            'line 9, findings[1].id: "F 1" is not of the right form. Write a letter first, '
+            "then letters, digits, - or _, no blank, 16 at most (finding F 1)."
         ),
     ),
     "comma in thousands": (

@@ -106,7 +106,12 @@ def test_folder_faults(tmp_path: Path) -> None:
     with pytest.raises(FolderError, match="is empty"):
         store.read(tmp_path)
     (tmp_path / "notes.txt").write_text("x")
-    with pytest.raises(FolderError, match=r"holds no inspection\.yaml"):
+    with pytest.raises(FolderError, match=r"holds no inspection\.yaml\. Begin with: soundmetal start"):
+        store.read(tmp_path)
+    for car in ("heron", "drover"):
+        (tmp_path / car).mkdir()
+        (tmp_path / car / "inspection.yaml").write_text(GOOD)
+    with pytest.raises(FolderError, match=r"Name the folder of one car: .*drover$"):
         store.read(tmp_path)
     with pytest.raises(FolderError, match="is a file"):
         store.read(tmp_path / "notes.txt")

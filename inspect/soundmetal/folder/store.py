@@ -80,9 +80,7 @@ def record_path(folder: Path) -> Path:
     found = sorted(p for p in folder.iterdir() if p.is_file() and _is_record_name(p.name))
     if not found:
         empty = "is empty" if not any(folder.iterdir()) else f"holds no {RECORD}"
-        raise FolderError(
-            f'the folder "{folder.name or folder}" {empty}', todo="Begin with: soundmetal start FOLDER --body pickup"
-        )
+        raise FolderError(f'the folder "{folder.name or folder}" {empty}', todo=_instead(folder))
     if len(found) > 1:
         names = " and ".join(p.name for p in found)
         raise FolderError(
@@ -90,6 +88,12 @@ def record_path(folder: Path) -> Path:
             todo="Keep one and move the other away.",
         )
     return found[0]
+
+
+def _instead(folder: Path) -> str:
+    """Say what to do about a folder that holds no record: it may be the one that holds those of all cars."""
+    car = min(folder.glob(f"*/{RECORD}"), default=None)
+    return f"Name the folder of one car: {car.parent}" if car else "Begin with: soundmetal start FOLDER --body pickup"
 
 
 def _is_record_name(name: str) -> bool:
