@@ -31,10 +31,15 @@ def mark(entry: dict[str, Any], seen: str) -> dict[str, Any] | None:
     return {"kind": "polygon", "points": kept, "text": text} if len(kept) >= 3 else None
 
 
+def place(entry: dict[str, Any], seen: str) -> str:
+    """The place whose size is written down: scale by itself, else all that has rusted there; "" where nothing has."""
+    known: dict[str, Any] = entry["places"]
+    return next((name for name in (["scale"] if seen == "scale" else []) + ["surface"] if name in known), "")
+
+
 def size(entry: dict[str, Any], seen: str) -> tuple[int, int]:
-    """Width and height in mm, to 5 mm as somebody would read it off a tape; of all that has rusted there."""
-    place = "scale" if seen == "scale" and "scale" in entry["places"] else "surface"
-    found = entry["places"][place]
+    """Width and height in mm, to 5 mm as somebody would read it off a tape."""
+    found = entry["places"][place(entry, seen)]
     return round(found["width_mm"] / 5) * 5, round(found["height_mm"] / 5) * 5
 
 

@@ -75,8 +75,13 @@ def near(at: Point, shape: tuple[int, int], reach: float) -> np.ndarray:
     return area("circle", [at], reach, shape)
 
 
+def on_panel(pixel_to_mm: list[list[float]], pixels: np.ndarray) -> np.ndarray:
+    """Where pixels (rows of x, y) lie on the main panel, mm, by the plane that was fitted to it."""
+    on = np.array(pixel_to_mm) @ np.column_stack([pixels, np.ones(len(pixels))]).T
+    return (on[:2] / on[2]).T
+
+
 def apart_mm(pixel_to_mm: list[list[float]], ends: list[Point], pixels: tuple[int, int]) -> float:
-    """The way between two points on the main panel, mm, by the plane that was fitted to it."""
-    wide, high = pixels
-    on = np.array(pixel_to_mm) @ np.array([[x * wide, y * high, 1.0] for x, y in ends]).T
-    return float(np.hypot(*np.diff(on[:2] / on[2], axis=1)[:, 0]))
+    """The way between two points of a picture of so many pixels (wide, high), mm on the main panel."""
+    one, other = on_panel(pixel_to_mm, np.array(ends) * pixels)
+    return float(np.hypot(*(other - one)))
