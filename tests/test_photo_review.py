@@ -77,6 +77,13 @@ def test_the_only_photograph_of_a_finding_has_to_be_taken_again(make: Make) -> N
     assert remark.todo.endswith(".")
 
 
+def test_a_photograph_with_too_few_pixels_says_what_the_figure_counts(make: Make) -> None:
+    folder = make({"a.jpg": scene(1)})
+    record = folder / "inspection.yaml"
+    record.write_text(record.read_text(encoding="utf-8").replace("200 x 100 mm", "20000 x 100 mm"), encoding="utf-8")
+    assert "pixels across a pinhole, the limit is 3)" in told(folder)[0].what
+
+
 def test_with_a_good_one_beside_it_a_bad_one_is_a_note(make: Make) -> None:
     remarks = told(make({"a.jpg": scene(1).filter(ImageFilter.GaussianBlur(9)), "b.jpg": scene(2)}))
     assert {remark.note for remark in remarks} == {True}

@@ -12,7 +12,7 @@ from soundmetal.grade.area import rusted_mm2
 from soundmetal.photos import doubles
 from soundmetal.photos.album import Album, Photo
 from soundmetal.photos.doubles import Seen
-from soundmetal.photos.quality import Problem
+from soundmetal.photos.quality import Kind, Problem
 from soundmetal.photos.rust.share import Outline, rust_share
 from soundmetal.photos.scan import key
 from soundmetal.pipeline import Loaded
@@ -97,7 +97,8 @@ def _shown_by_nothing_better(loaded: Loaded, seen: Mapping[str, Seen]) -> frozen
 
 
 def _problem(name: str, problem: Problem, words: Language, *, note: bool) -> Told:
-    what = f"{problem.kind.value} ({problem.value:.3g}, the limit is {problem.limit:.3g})"
+    of = " pixels across a pinhole" if problem.kind is Kind.SMALL else ""
+    what = f"{problem.kind.value} ({problem.value:.3g}{of}, the limit is {problem.limit:.3g})"
     return Told(name, what, words.sentence(problem.advice).unescape(), note)
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from soundmetal.folder import yaml_text
 from soundmetal.grade.car import grade_car
-from soundmetal.grade.contradictions import contradictions
+from soundmetal.grade.contradictions import contradictions, remarkable
 from soundmetal.grade.models import Graded, Grades, Level
 from soundmetal.photo_review import photo_remarks, rust_remarks
 from soundmetal.photos.album import Album, Photo
@@ -89,6 +89,8 @@ def _contradictions(loaded: Loaded) -> Iterator[Remark]:
     words = words.with_zones({zone.id: zone.id for zone in loaded.body.zones})
     for step in contradictions(record, loaded.body):
         yield Remark(CONTRADICTIONS, "", words.sentence(step).unescape())
+    for step in remarkable(record, loaded.body):
+        yield Remark(NOTES, "", words.sentence(step).unescape())
 
 
 def _zones(loaded: Loaded) -> Iterator[Remark]:

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from soundmetal.grade.contradictions import contradictions, reading_problems
+from soundmetal.grade.contradictions import contradictions, reading_problems, remarkable
 
 ZONE = "rocker.left.outer"
 RUST = {"id": "F1", "zone": ZONE, "seen": "scale", "size": "50 x 50 mm"}
@@ -48,9 +48,24 @@ def test_more_rust_than_the_zone_has(listed):
     assert "is more than" in listed(findings=[RUST | {"size": "2 x 1 m"}])[0]
 
 
-def test_a_reading_beside_a_hole_is_the_rim(listed, reading):
+@pytest.mark.parametrize(("at", "outside"), [("990 x 90 mm", False), ("1010 x 90 mm", True), ("50 x 110 mm", True)])
+def test_a_middle_beside_the_part(at, outside, listed):
+    """The invented rocker is 1000 mm long and 100 mm high."""
+    told = listed(findings=[RUST | {"at": at}])
+    assert [f"lies outside {ZONE}" in one for one in told] == [True] * outside
+
+
+def test_an_outline_beside_the_part(listed):
+    outlined = {name: value for name, value in RUST.items() if name != "size"}
+    corners = [[f"{x} mm", f"{y} mm"] for x, y in ((1000, 10), (1100, 10), (1100, 60), (1000, 60))]
+    assert "lies outside" in listed(findings=[outlined | {"outline": corners}])[0]
+
+
+def test_a_reading_beside_a_hole_is_the_rim(listed, make_inspection, make_body, make_zone, told, reading):
+    """A hole and sound steel beside it agree, so nothing is asked for."""
     holed = RUST | {"seen": "holed", "readings": [reading("0.95 mm")]}
-    assert "tells of the rim" in listed(findings=[holed])[0]
+    assert listed(findings=[holed]) == []
+    assert "tells of the rim" in told(remarkable(make_inspection(findings=[holed]), make_body(make_zone())))[0]
 
 
 def test_gives_way_and_looks_sound(listed):
@@ -110,6 +125,7 @@ def test_ultrasonic_over_paint_reads_high_by_nature(sheet_mm, make_finding, make
     assert reading_problems(make_finding(readings=[reading("4.9 mm", "ultrasonic", "paint")]), zone) == ()
 
 
-def test_what_does_not_count_is_no_rim(listed, reading):
+def test_what_does_not_count_is_no_rim(listed, make_inspection, make_body, make_zone, reading):
     holed = RUST | {"seen": "holed", "readings": [reading("0.95 mm", "ultrasonic", "rust")]}
     assert listed(findings=[holed]) == []
+    assert remarkable(make_inspection(findings=[holed]), make_body(make_zone())) == ()
