@@ -55,7 +55,9 @@ def packed(shot: Shot, image: Image.Image, room: int = ROOM) -> bytes:
 
 
 def size_of(light: np.ndarray, pixels: int) -> tuple[int, int]:
-    """Height and width of the picture that is made of a render."""
+    """Height and width of the picture that is made of a render of its own scale, a little larger all round."""
+    if not pixels <= max(light.shape) <= 1.3 * pixels:
+        raise ValueError(f"a render of {max(light.shape)} pixels makes no picture of {pixels}: give its own --pixels")
     return (pixels, pixels * 3 // 4) if light.shape[0] > light.shape[1] else (pixels * 3 // 4, pixels)
 
 

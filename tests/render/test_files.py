@@ -136,3 +136,9 @@ def test_nothing_is_put_while_a_scene_is_missing(tmp_path: Path, monkeypatch: py
     with pytest.raises(SystemExit, match="coupe: render first: fender_left_rear"):
         finish.put("coupe", tmp_path / "renders", 48)
     assert not (tmp_path / "photos").exists()
+
+
+def test_a_render_makes_no_picture_of_another_scale() -> None:
+    assert finish.size_of(np.zeros((840, 630)), 800) == (800, 600)
+    with pytest.raises(ValueError, match="a render of 840 pixels makes no picture of 1600"):
+        finish.size_of(np.zeros((630, 840)), 1600)
