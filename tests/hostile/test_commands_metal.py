@@ -84,11 +84,11 @@ STEEL: dict[str, tuple[str, str, Exit, list[str]]] = {
     ),
     "rate of nothing": (
         RUST, "rates: {metal: 0}", Exit.SETTINGS,
-        ["shop.yaml, line 1, rates.metal", "greater than 0", "F1, F2 cannot be priced"],
+        ["shop.yaml, line 1, rates.metal", "is too small. Write more than 0.", "F1, F2 cannot be priced"],
     ),
     "rate under nothing": (
         RUST, "currency: USD\nrates: {trim: 70, strip: -60}", Exit.SETTINGS,
-        ["shop.yaml, line 2, rates.strip", "greater than 0", "F1, F2 cannot be priced"],
+        ["shop.yaml, line 2, rates.strip", "is too small. Write more than 0.", "F1, F2 cannot be priced"],
     ),
     "volts without travel": (
         RUST, "policies: {process: TIG, tig_volts: 11}", Exit.SETTINGS,
