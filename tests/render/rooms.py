@@ -47,14 +47,14 @@ def floor(stage: Stage, z: float, near: float = -1500, deep: float = 4500, wide:
 
 def shop(stage: Stage, z: float) -> None:
     """A wall far behind with shelves, bins and a door, so that what is out of focus is something."""
-    rng = np.random.default_rng(stage.seed)
+    rng = np.random.default_rng([stage.seed, stage.along])
     wall = plain("wall", (168, 164, 150), (140, 136, 124), 0.9, 0, 300, 0.5)
-    box((0, 4300, z + 1500), (9000, 60, 3200), wall, bevel=0)
-    box((0, 4262, z + 420), (9000, 20, 850), plain("dado", (82, 96, 96), (70, 80, 78), 0.6, 0, 300), bevel=0)
-    tones = [(88, 58, 50), (60, 68, 78), (126, 114, 86), (66, 64, 60), (112, 110, 104), (56, 64, 57)]
+    box((0, 4300, z + 1500), (12000, 60, 3200), wall, bevel=0)
+    box((0, 4262, z + 420), (12000, 20, 850), plain("dado", (82, 96, 96), (70, 80, 78), 0.6, 0, 300), bevel=0)
+    tones = [(74, 60, 56), (58, 63, 70), (104, 98, 84), (66, 64, 60), (98, 96, 92), (56, 61, 57)]
     paints = [plain(f"bin{k}", c, None, 0.55, 0, 60) for k, c in enumerate(tones)]
     wood = plain("bench", (104, 78, 52), (84, 62, 42), 0.7, 0, 80)
-    for x in (-2900, -900, 1100, 2600):
+    for x in (k - stage.along for k in (-4900, -2900, -900, 1100, 2600, 4600)):
         box((x, 3900, z + 860), (1700, 600, 50), wood)
         for leg in (-780, 780):
             box((x + leg, 3900, z + 420), (70, 500, 840), paints[3])
@@ -62,8 +62,8 @@ def shop(stage: Stage, z: float) -> None:
             w, d, h = rng.uniform(60, 320), rng.uniform(60, 260), rng.uniform(60, 360)
             spot = (x + rng.uniform(-700, 700), 3900 + rng.uniform(-160, 160), z + 885 + h / 2)
             box(spot, (w, d, h), paints[int(rng.integers(6))], (0, 0, rng.uniform(-30, 30)), 6)
-    for _ in range(6):
-        spot = (rng.uniform(-3300, 3300), 3500 + rng.uniform(-200, 200), z + 300)
+    for _ in range(7):
+        spot = (rng.uniform(-3800, 3800), 3500 + rng.uniform(-200, 200), z + 300)
         rod(spot, (0, 0, 1), rng.uniform(140, 290), 600, paints[int(rng.integers(6))])
 
 

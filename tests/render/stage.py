@@ -29,6 +29,7 @@ class Stage:
         bpy.ops.wm.read_factory_settings(use_empty=True)
         self.scene, self.pixels, self.detail, self.seed = bpy.context.scene, pixels, detail, seed
         self.car = car
+        self.along = 0  # how far along the shop the scene lies, mm: not every picture has the same things behind it
         self.world = bpy.data.worlds.new("w")
         self.scene.world = self.world
         self.world.use_nodes = True

@@ -119,7 +119,7 @@ def cab_corner_right_outer(stage: Stage) -> None:
     stage.panel("corner", _flip(upright(PLAN, 480), long), s, main=True, step=1.3, thick=0.9)
     grey = plain("rivets", (132, 130, 126), (104, 70, 50), 0.5, 0.6, 3, 0.1, 0.35)
     for x, z in ((-58, -50), (-145, -50), (-232, -50), (-58, -162), (-145, -162), (-232, -162)):
-        rivet((x, -8.5, z), (0, -1, 0), 4, grey)
+        rivet((x, float(np.interp(-x, [60, 285], [-7.2, 2.8])), z), (0, -1, 0), 4.4, grey)
     _neighbours(stage, -1)
     _lights(stage, -1)
     stage.camera((-130, -560, -20), (-150, 0, -90), 27, roll=-2)

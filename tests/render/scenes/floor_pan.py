@@ -112,9 +112,9 @@ def floor_left_front(stage: Stage) -> None:
 
 def floor_left_front_close(stage: Stage) -> None:
     """F5: the hole and the mounting's bolt, a tape across."""
-    s = _left(stage, 3.0)
-    tape((-75, 66, 24), (4, 0, -3), 330)
-    _stand(stage, s, (10, -150, 420), (-8, 10, 0), -4)
+    s = _left(stage, 2.6)
+    tape((-105, 66, 24), (4, 0, -3), 250)
+    _stand(stage, s, (-15, -160, 470), (-28, 10, 0), -4)
     stage.tall = True
 
 

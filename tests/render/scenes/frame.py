@@ -132,7 +132,7 @@ def floor_from_below(stage: Stage) -> None:
     wet = ramp(lines.oval(s, (650, 490), (480, 340)), 1.3, 0.2)
     paint(s, INSIDE)
     undercoat(s, 0.55 - 1.5 * wet)
-    eat(s, through(s, 0.16 + 0.38 * wet, rust, (640, 480), (165, 114), -8), rust)
+    eat(s, through(s, 0.16 + 0.38 * wet, rust, (640, 480), (134, 118), -8), rust)
     grime.dust(s, 0.5, (110, 98, 82))
     stage.panel("pan", flat((-650, -500, 0), (1, 0, 0), (0, 1, 0)), s, main=True, step=1.5, thick=0.9)
     dark = plain("member", (48, 44, 40), (88, 60, 44), 0.9, 0, 10, 0.6, 0.4)
