@@ -18,7 +18,7 @@ from .album import CARS, Shot
 from .tags import exif, with_iptc, xmp
 
 START = dt.datetime(2026, 11, 18, 9, 12, 7, tzinfo=dt.timezone(dt.timedelta(hours=-7)))
-#: A JPEG is stepped down in quality until it is smaller than this, in bytes.
+#: A file is stepped down in quality until it is smaller than this, in bytes.
 ROOM = 345_000
 CHECKOUT = Path(__file__).resolve().parents[2]
 #: Where each car's photographs lie in the checkout.
@@ -42,13 +42,13 @@ def packed(shot: Shot, image: Image.Image, room: int = ROOM) -> bytes:
     tags: dict[str, Any] = {"exif": exif(taken_at(shot), shot.orientation, stored.size, shot.place).tobytes()}
     if shot.xmp:
         tags["xmp"] = xmp(shot.xmp)
-    if shot.file.lower().endswith(".heic"):
+    heic = shot.file.lower().endswith(".heic")
+    for quality in range(48 if heic else 90, 20, -3):
         out = io.BytesIO()
-        pillow_heif.from_pillow(stored).save(out, quality=48, **tags)
-        return out.getvalue()
-    for quality in range(90, 40, -3):
-        out = io.BytesIO()
-        stored.save(out, "JPEG", quality=quality, optimize=True, progressive=True, subsampling="4:2:0", **tags)
+        if heic:
+            pillow_heif.from_pillow(stored).save(out, quality=quality, **tags)
+        else:
+            stored.save(out, "JPEG", quality=quality, optimize=True, progressive=True, subsampling="4:2:0", **tags)
         if out.tell() <= room:
             break
     return with_iptc(out.getvalue(), shot.iptc) if shot.iptc else out.getvalue()

@@ -93,6 +93,8 @@ def test_a_heic_opens_upright() -> None:
     with Image.open(io.BytesIO(finish.packed(shot, _view(64, 48)))) as image:
         assert image.format == "HEIF"
         assert ImageOps.exif_transpose(image).size == (64, 48)
+    noise = np.random.default_rng(1).integers(0, 256, (300, 400, 3)).astype(np.uint8)
+    assert len(finish.packed(shot, Image.fromarray(noise), room=60_000)) <= 60_000
 
 
 def _rendered(renders: Path, scenes: set[str]) -> None:

@@ -12,7 +12,7 @@ from soundmetal.steps import Spread
 
 
 def _row(likely: float, rusted: float, file: str = "a.jpg") -> Row:
-    return Row("pickup", file, "picture", Spread(likely / 2, likely, 2 * likely), rusted, 0.0)
+    return Row("pickup", file, "picture", Spread(likely / 2, likely, 2 * likely), rusted, 0.0, likely - rusted)
 
 
 def test_a_box_is_a_fifth_larger_on_each_side_and_stays_in_the_picture() -> None:
@@ -36,4 +36,4 @@ def test_errors_have_a_sign_and_ranges_hold_or_not() -> None:
     low, high = _row(10, 14), _row(10, 4, "b.jpg")
     assert (low.error, high.error) == (-4, 6)
     assert (low.inside, high.inside) == (True, False)
-    assert sharing.summary([low, high]) == "2 | 5.0 | +6.0 (pickup, b.jpg) | 1"
+    assert sharing.summary([low, high]) == "2 | 5.0 | +6 (b.jpg) | 1 | 5.0 | +6 (b.jpg)"
