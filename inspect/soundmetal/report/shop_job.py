@@ -26,7 +26,8 @@ _MM2_PER = {"m2": 1e6, "mm2": 1.0}
 def job_page(shop: ShopTelling, job: Numbered) -> JobPage:
     """Make the page of one job, set as close as it must be to stay one page.
 
-    Where it cannot be one page it is not set any closer than reads well, and goes on with a second.
+    One photograph rather than several, if that keeps it one. Where it cannot be one page it is not set any closer
+    than reads well, and goes on with a second.
     """
     wide = _page(shop, job, ROOMY)
     if job.small:
@@ -34,7 +35,8 @@ def job_page(shop: ShopTelling, job: Numbered) -> JobPage:
     close = replace(wide, setting=DENSE.css)
     tight = replace(close, setting=TIGHT.css, photos=shop_photos(shop, job, SMALL_ROOM_MM))
     paper = shop.job.inspection.paper
-    for page, setting in ((wide, ROOMY), (close, DENSE), (tight, TIGHT)):
+    one_photo = replace(tight, photos=tight.photos[:1])
+    for page, setting in ((wide, ROOMY), (close, DENSE), (tight, TIGHT), (one_photo, TIGHT)):
         if fits(page, room_on(paper, setting)):
             return page
     return close
