@@ -20,7 +20,7 @@ from soundmetal.cli import main
 HERE = Path(__file__).resolve().parent
 
 # Programs to be run by hand, and what they fetch: no tests, and not to be imported in search of doctests.
-collect_ignore_glob = ["bench/*", "draw_sample/*", "fetched/*", "fetch_photos.py"]
+collect_ignore_glob = ["bench/*", "fetched/*", "fetch_photos.py"]
 
 # The same examples on every machine and no stop-watch: a slow machine is not a broken law.
 settings.register_profile("suite", derandomize=True, deadline=None, database=None)

@@ -202,7 +202,8 @@ def test_the_source_archive_has_all_that_a_packager_needs(tmp_path: Path) -> Non
         names = {name.partition("/")[2] for name in archive.getnames()}
     wanted = {"run", "LICENSE", "README.md", "pyproject.toml", "inspect/__main__.py", "tests/test_repository.py"}
     assert wanted | {path.name for path in ROOT.glob("requirements*.lock")} <= names
-    assert {name for name in names if name.startswith("sample_inspection/")}
+    for sample in ("sample_inspection/", "sample_photos_only/"):
+        assert {name for name in names if name.startswith(sample)}
 
 
 def test_the_scripts_are_plain_and_can_be_run() -> None:

@@ -89,7 +89,7 @@ ALBUM: tuple[Shot, ...] = (
         "piso delantero derecho.jpg", "floor_right_front", "floor.right.front", 26, "F6",
         take=_taken(19, stops=0.3, warm=0.3),
     ),
-    Shot("floor left rear.jpg", "floor_left_rear", "floor.left.rear", 27, take=_taken(20, stops=0.35)),
+    Shot("floor left rear.jpg", "floor_left_rear", "floor.left.rear", 27, take=_taken(20, stops=0.7)),
     Shot("toe board left.jpg", "toe_board_left", "toe_board.left", 28, "F7", take=_taken(21, stops=0.5, noise=1.4)),
     Shot(
         "IMG_0123.HEIC", "kick_panel_right", "kick_panel.right", 29, "F23", xmp=("kick panel right",),
@@ -144,8 +144,16 @@ COUPE: tuple[Shot, ...] = (
     Shot("quarter left rear.jpg", "quarter_left_arch", "quarter.left.rear", 376, "F4", take=_taken(54)),
     Shot("trunk floor left.jpg", "boot_floor", "trunk_floor.left", 379, "F5", take=_taken(55, stops=0.2)),
     Shot("glass channel rear.jpg", "rear_window_channel", "glass_channel.rear", 380, "F6", take=_taken(56)),
-    Shot("spring tower left.jpg", "strut_tower", "spring_tower.left", 384, "F7", orientation=3, take=_taken(57)),
-    Shot("core support.jpg", "battery_tray", "core_support", 385, "F8", take=_taken(58)),
+    Shot(
+        "spring tower left.jpg",
+        "strut_tower",
+        "spring_tower.left",
+        384,
+        "F7",
+        orientation=3,
+        take=_taken(57, stops=0.45),
+    ),
+    Shot("core support.jpg", "battery_tray", "core_support", 385, "F8", take=_taken(58, stops=0.45)),
     Shot("cowl top.jpg", "cowl_top", "cowl.top", 387, "F9", take=_taken(59)),
     Shot("floor left front.jpg", "floor_left_front", "floor.left.front", 391, "F10", take=_taken(60, stops=0.25)),
 )

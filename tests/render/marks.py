@@ -34,11 +34,11 @@ def mark(entry: dict[str, Any], seen: str) -> dict[str, Any] | None:
 def place(entry: dict[str, Any], seen: str) -> str:
     """The place whose size is written down; "" where nothing has rusted.
 
-    Scale, holes and what is gone reach as far as the steel has lost thickness; else all that has rusted counts.
+    Scale and holes reach as far as the steel has lost thickness; else all that has rusted counts.
     """
     known: dict[str, Any] = entry["places"]
-    worse = ["scale"] if seen in {"scale", "holed", "gone"} else []
-    return next((name for name in [*worse, "surface"] if name in known), "")
+    first = {"scale": "scale", "holed": "scale", "gone": "hole"}.get(seen, "surface")
+    return next((name for name in (first, "surface") if name in known), "")
 
 
 def size(entry: dict[str, Any], seen: str) -> tuple[int, int]:

@@ -81,7 +81,7 @@ def wheel(stage: Stage, x: float, y: float, z: float, radius: float = 350) -> No
         s.form += 1.6 * ramp(np.abs(s.v - v), 3.5, 1.5)
     s.form += 5 * ramp(s.v, 16, 2) * (np.abs((s.u % 36) - 18) > 6)
     grime.mud(s, 0.4 * ramp(s.v, 60, 0), (84, 75, 62))
-    s.lay(np.full(s.shape, 0.22, np.float32), grime.DUST, 0.9)
+    s.lay(np.full(s.shape, 0.22 * grime.DUSTY[s.car], np.float32), grime.DUST, 0.9)
     grime.dust(s, 0.16)
     stage.panel("tyre", disc((x, y, z), radius, 26), s, step=2.5, sag=0)
     w = stage.skin(2 * np.pi * 202, 200, 0.9, 922)

@@ -69,7 +69,7 @@ class Stage:
         uv = np.stack([u / s.width_mm, 1 - v / s.height_mm], -1)
         material = skin_material(name, s, s.height - low)
         made = self._mesh(name, at + out * rise[..., None], uv, material)
-        self.truth[name] = (s, main)
+        self.truth[made.name] = (s, main)  # a second door is called otherwise by Blender
         if thick:
             back = self._mesh(name + " back", at + out * ((rise - 0.4 * low[rows])[..., None] - thick), uv, material)
             self.truth[back.name] = (s, False)

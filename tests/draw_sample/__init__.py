@@ -1,1 +1,0 @@
-"""Draws the photographs of the sample inspection: numpy and Pillow only, seeded, nothing photographed."""
