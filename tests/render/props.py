@@ -89,6 +89,29 @@ def lug(at: Spot, way: Spot, metal: bpy.types.Material) -> None:
     rod(tuple(Vector(at) + out * 27), (0, 0, 1), 5, 3.6, plain("hole", (14, 14, 14), None, 0.9, 0, 8), 24, 0)
 
 
+def hand_lamp(at: Spot, turn: float) -> None:
+    """An inspection lamp that lies at a spot, turned by degrees: a lit tube in a cage, a rubber handle, its cable."""
+    way = (math.cos(math.radians(turn)), math.sin(math.radians(turn)), 0.0)
+    along = Vector(way)
+    black = plain("lamp handle", (24, 24, 25), (52, 48, 44), 0.7, 0, 8, 0.3, 0.3)
+    g = Graph("lamp tube")
+    glow = g.show(g.node("Emission", {"Color": (1, 0.93, 0.82, 1), "Strength": 6.0}).outputs[0])
+    rod(tuple(Vector(at) + along * 95), way, 12, 170, glow, 32, 4)
+    rod(tuple(Vector(at) - along * 62), way, 17, 140, black, 32, 6)
+    for k in (8, 182):
+        rod(tuple(Vector(at) + along * k), way, 19, 8, black, 32, 2)
+    for k in range(4):
+        a = math.radians(45 + 90 * k)
+        side = Vector((-along.y, along.x, 0)) * math.cos(a) * 17 + Vector((0, 0, 1)) * math.sin(a) * 17
+        rod(tuple(Vector(at) + along * 95 + side), way, 1.6, 180, black, 12, 0)
+    end = Vector(at) - along * 130
+    line(
+        [tuple(end), tuple(end - along * 60 - Vector((0, 0, 4))), tuple(end - along * 160 - Vector((0, 30, 12)))],
+        4,
+        black,
+    )
+
+
 def _scale_picture(
     long: int, wide: float, body: tuple[int, int, int], ink: tuple[int, int, int], dot: int = 10
 ) -> np.ndarray:

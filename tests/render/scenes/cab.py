@@ -8,8 +8,8 @@ from .. import grime, lines
 from ..coats import CHASSIS, INSIDE, PRIMER, paint, sealer, tints
 from ..nodes import plain
 from ..noise import ramp
-from ..props import bolt, box, crumbs, line, rod
-from ..rooms import COOL, NEUTRAL, WARM, shop
+from ..props import bolt, box, crumbs, hand_lamp, line, rod
+from ..rooms import COOL, NEUTRAL, WARM, floor, shop
 from ..rust import Rust, eat, through
 from ..shapes import bend, flat, length, profile
 from ..skin import BACKGROUND, SOUND, Skin
@@ -253,14 +253,18 @@ def core_support(stage: Stage) -> None:
     grime.dust(s, 0.5)
     stage.panel("core support", profile(outline, -550), s, main=True, step=1.3)
     _radiator(stage)
-    box((0, 130, 100), (2400, 20, 700), plain("behind", (26, 25, 24), None, 0.95, 0, 40), bevel=0)
+    box((0, 130, 260), (2400, 20, 560), plain("behind", (26, 25, 24), None, 0.95, 0, 40), bevel=0)
+    box((0, 420, -90), (2600, 90, 110), plain("member", (46, 43, 40), (82, 58, 44), 0.9, 0, 9, 0.8, 0.4), bevel=5)
     dark = plain("stay", (46, 45, 43), (88, 62, 46), 0.7, 0.1, 10, 0.2, 0.35)
     for x in (-430, 420):
         box((x, 30, 240), (70, 40, 420), dark, bevel=5)
         bolt((x, -2, 14), (0, -1, 0), 15, plain("bolt", (110, 104, 96), (106, 72, 50), 0.5, 0.5, 3))
-    box((0, 200, -260), (2400, 900, 20), plain("ground", (84, 80, 74), (60, 56, 52), 0.95, 0, 60, 1), bevel=0)
+    hand_lamp((372, 22, 62), 183)
+    floor(stage, -460)
+    shop(stage, -460)
     stage.lamp("AREA", (-900, -900, 1200), 30, (0, 0, 0), (900, 400), COOL)
     stage.lamp("AREA", (60, -500, 110), 0.9, (0, 0, 20), (14, 14), NEUTRAL)
+    stage.lamp("AREA", (-1300, 1500, 1900), 60, (-600, 900, -460), (2000, 140), COOL)
     stage.sky((0.75, 0.86, 1.0), 0.08)
     stage.camera((30, -480, 110), (0, 0, 25), 27, roll=2)
 

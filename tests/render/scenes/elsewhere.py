@@ -7,7 +7,7 @@ import numpy as np
 from .. import grime
 from ..nodes import plain
 from ..noise import ramp
-from ..props import bolt, box, line, rod, tape
+from ..props import bolt, box, crumbs, line, rod, tape
 from ..rooms import COOL, NEUTRAL, floor, shop
 from ..shapes import flat
 from ..stage import Stage
@@ -40,20 +40,23 @@ def bench(stage: Stage) -> None:
     for k in range(7):
         bolt((150 + 38 * (k % 4) + 9 * k, -120 - 34 * (k // 4) + 5 * k, 1), (0.1 * (k - 3), 0.3, 1), 15, steel)
     tape((120, 190, 12), (6, 0, -16), 260)
-    rod(
-        (-330, 160, 62),
-        (0, 0, 1),
-        52,
-        124,
-        plain("tin", (64, 84, 104), (112, 116, 112), 0.35, 0.4, 40, 0.02, 0.3),
-        bevel=3,
-    )
+    tin = plain("tin", (64, 84, 104), (112, 116, 112), 0.35, 0.4, 40, 0.02, 0.3)
+    rod((-330, 160, 62), (0, 0, 1), 52, 124, tin, 64, 1)
+    for z in (3, 121):
+        rod((-330, 160, z), (0, 0, 1), 54.5, 6, steel, 64, 2)
+    rod((-330, 160, 122), (0, 0, 1), 47, 6, plain("paint", (70, 82, 66), (96, 100, 84), 0.35, 0, 20, 0.4), 64, 1)
+    rng = np.random.default_rng(9)
+    chips = [
+        plain(f"chip{k}", c, None, 0.5, 0.7, 3) for k, c in enumerate(((120, 116, 110), (90, 84, 78), (104, 70, 46)))
+    ]
+    spots = np.stack([rng.normal(40, 260, 160), rng.normal(-20, 160, 160), np.full(160, 1.4)], -1)
+    crumbs(stage, spots, rng.uniform(1.5, 7, 160), 6, chips)
     line([(300, -210, 7), (210, -240, 7), (90, -200, 7), (60, -120, 7), (-20, -110, 7)], 6, dark)
     box((0, 480, 160), (1800, 20, 400), plain("board", (150, 146, 132), (126, 122, 110), 0.9, 0, 120), bevel=0)
     stage.lamp("AREA", (-400, 200, 1300), 22, (0, 0, 0), (1200, 120), COOL)
     stage.lamp("AREA", (700, -600, 1100), 9, (0, 0, 0), (500, 500), NEUTRAL)
     stage.sky((0.8, 0.88, 1.0), 0.14)
-    stage.camera((-20, -480, 470), (-20, 0, 20), 27, roll=-4)
+    stage.camera((-60, -440, 300), (-40, 20, 20), 27, roll=-4, fstop=4)
 
 
 def shop_floor(stage: Stage) -> None:
