@@ -131,7 +131,7 @@ ALBUM: tuple[Shot, ...] = (
     Shot("drip rail left.jpg", "drip_rail_left", "drip_rail.left", 42, "F18", take=_taken(32)),
     Shot("IMG_0132.jpg", "cowl_top", "cowl.top", 43, "F19", xmp=("cowl top", "cubretablero"), take=_taken(33)),
     Shot("firewall.jpg", "firewall", "firewall", 45, "F17", take=_taken(34, stops=0.3)),
-    Shot("IMG_0134.jpg", "core_support", "core_support", 47, "F25", ("core support",), take=_taken(35)),
+    Shot("IMG_0134.jpg", "core_support", "core_support", 47, "F25", ("core support",), take=_taken(35, stops=0.5)),
     Shot("IMG_0199.jpg", "bench", "", 52, take=_taken(36)),
     Shot("IMG_0200.jpg", "shop_floor", "", 52.4, take=_taken(37, shake=6, stops=0.3)),
 )  # fmt: skip
