@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from .. import grime, lines
@@ -23,20 +25,24 @@ def ribs(s: Skin, rows: list[float], ends: tuple[float, float], wide: float = 34
         s.form += high * ramp(d, wide * 0.72, wide * 0.28)
 
 
-def pan(stage: Stage, fine: float, seed: int) -> Skin:
-    """A pan 1500 x 1160 mm with ribs, turned up at its left edge (the rocker) and in front."""
+def pan(stage: Stage, fine: float, seed: int, side: int = 1) -> Skin:
+    """A pan 1500 x 1160 mm with ribs, turned up in front and at its left (the rocker); `side` -1: at its right."""
     s = stage.skin(1500, 1160, fine, seed)
-    ribs(s, [370, 490, 610, 730, 850, 970], (430, 1160))
-    s.form += 130 * ramp(s.u, 260, 0) ** 2 + 110 * ramp(s.v, 240, 0) ** 2
+    ribs(s, [370, 490, 610, 730, 850, 970], (430, 1160) if side > 0 else (340, 1070))
+    s.form += 130 * ramp(_from_rocker(s.u, side), 260, 0) ** 2 + 110 * ramp(s.v, 240, 0) ** 2
     return s
 
 
-def lived(s: Skin, worst: Field, rust: Rust, dirt: float = 0.5) -> None:
+def _from_rocker(u: Any, side: int) -> Any:
+    return u if side > 0 else 1500 - u
+
+
+def lived(s: Skin, worst: Field, rust: Rust, dirt: float = 0.5, side: int = 1) -> None:
     """A pan's life: thin paint, a rest of tar, sealer, rust, sand."""
     paint(s, INSIDE, 0.9)
-    sealer(s, [(262, 0), (256, 500), (266, 1160)], 20)
+    sealer(s, [(_from_rocker(u, side), v) for u, v in ((262, 0), (256, 500), (266, 1160))], 20)
     f = eat(s, worst, rust, keep=None)
-    tar = 1.1 - lines.oval(s, (1150, 890), (460, 320)) - 2 * ramp(f, 0.3, 0.5)
+    tar = 1.1 - lines.oval(s, (_from_rocker(1150, side), 890), (460, 320)) - 2 * ramp(f, 0.3, 0.5)
     undercoat(s, tar, (34, 31, 28))
     low = ramp(s.blur(s.form, 14) - s.form, -2.5, 2.0)
     grime.dust(s, dirt * (0.35 + 0.6 * low), (142, 126, 102))
@@ -56,15 +62,20 @@ def strewn(stage: Stage, s: Skin, at: tuple[float, float], spread: float, count:
 
 
 def _stand(
-    stage: Stage, s: Skin, eye: tuple[float, float, float], target: tuple[float, float, float], roll: float
+    stage: Stage,
+    s: Skin,
+    eye: tuple[float, float, float],
+    target: tuple[float, float, float],
+    roll: float,
+    side: int = 1,
 ) -> None:
     stage.panel("pan", flat((-750, 580, 0), (1, 0, 0), (0, -1, 0)), s, main=True, step=1.5, thick=0.9)
     ground = plain("ground", (74, 70, 64), (50, 46, 42), 0.95, 0, 40, 1)
     box((0, 0, -430), (3000, 3000, 10), ground, bevel=0)
     box((40, 0, -75), (90, 900, 70), plain("member", (60, 50, 42), (92, 60, 42), 0.9, 0, 9, 0.6), bevel=6)
-    box((-700, 0, 130), (40, 1600, 330), plain("jamb", *tints(stage.car, INSIDE), 0.5, 0, 50), bevel=10)
-    stage.lamp("AREA", (-1500, 300, 1100), 60, (0, 0, 0), (900, 1300), COOL)
-    stage.lamp("AREA", (900, 900, 1500), 12, (0, 0, 0), (900, 300), WARM)
+    box((-700 * side, 0, 130), (40, 1600, 330), plain("jamb", *tints(stage.car, INSIDE), 0.5, 0, 50), bevel=10)
+    stage.lamp("AREA", (-1500 * side, 300, 1100), 60, (0, 0, 0), (900, 1300), COOL)
+    stage.lamp("AREA", (900 * side, 900, 1500), 12, (0, 0, 0), (900, 300), WARM)
     stage.lamp("AREA", tuple(e + d for e, d in zip(eye, (40, -20, 15), strict=True)), 0.9, target, (14, 14), NEUTRAL)
     stage.sky((0.8, 0.88, 1.0), 0.12)
     stage.camera(eye, target, 27, roll=roll)
@@ -128,14 +139,14 @@ def floor_left_front_close(stage: Stage) -> None:
 
 
 def floor_right_front(stage: Stage) -> None:
-    """F6: pitted between the ribs, a chalk ring, not holed."""
-    s = pan(stage, 2.0, 31)
-    wet = ramp(lines.oval(s, (720, 600), (330, 210), -6), 1.35, 0.3)
-    lived(s, 0.16 + 0.52 * wet, Rust(hole=None, scale=0.74, pits=2.2, runs=0, spots=0.7), 0.45)
-    grime.chalk(s, grime.ring((720, 600), (330, 240)))
+    """F6: pitted between the ribs, a chalk ring, not holed; the door is on the right."""
+    s = pan(stage, 2.0, 31, -1)
+    wet = ramp(lines.oval(s, (750, 600), (330, 210), 6), 1.35, 0.3)
+    lived(s, 0.16 + 0.52 * wet, Rust(hole=None, scale=0.74, pits=2.2, runs=0, spots=0.7), 0.45, -1)
+    grime.chalk(s, grime.ring((745, 600), (330, 240)))
     strewn(stage, s, (740, 610), 120, 60)
-    mounting((-370, 60))
-    _stand(stage, s, (-20, -260, 520), (-40, -10, 0), -3)
+    mounting((345, 40))
+    _stand(stage, s, (50, -250, 530), (20, -10, 0), -5, -1)
 
 
 def floor_left_rear(stage: Stage) -> None:
