@@ -15,7 +15,7 @@ from PIL import Image
 
 from . import phone, truth
 from .album import CARS, Shot
-from .tags import exif, with_iptc, xmp
+from .tags import PHONES, exif, with_iptc, xmp
 
 START = dt.datetime(2026, 11, 18, 9, 12, 7, tzinfo=dt.timezone(dt.timedelta(hours=-7)))
 #: A file is stepped down in quality until it is smaller than this, in bytes.
@@ -36,10 +36,11 @@ def taken_at(shot: Shot) -> dt.datetime:
     return START + dt.timedelta(seconds=round(shot.minute * 60) + int(shot.minute) * 17 % 50)
 
 
-def packed(shot: Shot, image: Image.Image, room: int = ROOM) -> bytes:
+def packed(shot: Shot, image: Image.Image, room: int = ROOM, car: str = "pickup") -> bytes:
     """The bytes of one file: turned as the telephone was held, tagged."""
     stored = as_stored(image, shot.orientation)
-    tags: dict[str, Any] = {"exif": exif(taken_at(shot), shot.orientation, stored.size, shot.place).tobytes()}
+    written = exif(taken_at(shot), shot.orientation, stored.size, shot.place, PHONES[car])
+    tags: dict[str, Any] = {"exif": written.tobytes()}
     if shot.xmp:
         tags["xmp"] = xmp(shot.xmp)
     heic = shot.file.lower().endswith(".heic")
@@ -87,7 +88,7 @@ def write(car: str, renders: Path, photos: Path, kept: Path, pixels: int) -> Non
             continue
         path = photos / shot.file
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(packed(shot, picture(raw, shot.take, pixels)))
+        path.write_bytes(packed(shot, picture(raw, shot.take, pixels), car=car))
         if shot.scene not in scenes:
             kept.mkdir(parents=True, exist_ok=True)
             shown = seen(raw, pixels)

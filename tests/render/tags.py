@@ -9,7 +9,12 @@ from xml.sax.saxutils import escape
 from PIL import Image
 from PIL.TiffImagePlugin import IFDRational
 
-MAKE, MODEL = "Tindertown", "T4 Field"
+Phone = tuple[str, str, str]
+#: Maker, model and software of the telephone that each car was taken with: the shop's, and the owner's.
+PHONES: dict[str, Phone] = {
+    "pickup": ("Tindertown", "T4 Field", "T4 2.6"),
+    "coupe": ("Wexcombe", "Mallow 9", "Mallow 9.1"),
+}
 OFFSET = "-07:00"
 _EXIF, _GPS = 0x8769, 0x8825
 
@@ -21,14 +26,19 @@ def _degrees(value: float) -> tuple[IFDRational, IFDRational, IFDRational]:
 
 
 def exif(
-    taken: dt.datetime, orientation: int, pixels: tuple[int, int], place: tuple[float, float] | None
+    taken: dt.datetime,
+    orientation: int,
+    pixels: tuple[int, int],
+    place: tuple[float, float] | None,
+    phone: Phone = PHONES["pickup"],
 ) -> Image.Exif:
     """EXIF of one picture; `place` is latitude and longitude in degrees."""
     out = Image.Exif()
     stamp = taken.strftime("%Y:%m:%d %H:%M:%S")
-    out[0x010F], out[0x0110], out[0x0112] = MAKE, MODEL, orientation
+    out[0x010F], out[0x0110], out[0x0131] = phone
+    out[0x0112] = orientation
     out[0x011A], out[0x011B], out[0x0128] = IFDRational(72, 1), IFDRational(72, 1), 2
-    out[0x0131], out[0x0132] = "T4 2.6", stamp
+    out[0x0132] = stamp
     inner = out.get_ifd(_EXIF)
     inner[0x829A], inner[0x829D], inner[0x8827] = IFDRational(1, 60), IFDRational(18, 10), 160
     inner[0x9000], inner[0x9003], inner[0x9004] = b"0232", stamp, stamp
